@@ -1,0 +1,29 @@
+import js from '@eslint/js';
+import tseslint from 'typescript-eslint';
+
+export default tseslint.config(
+  { ignores: ['dist/', 'build/', 'node_modules/', 'samples/', 'tests/published/scipy/'] },
+  js.configs.recommended,
+  {
+    files: ['**/*.ts'],
+    extends: [...tseslint.configs.strictTypeChecked],
+    languageOptions: {
+      parserOptions: {
+        project: ['./tsconfig.csv.json', './tsconfig.core.json', './tsconfig.node.json', './tsconfig.tests.json'],
+        tsconfigRootDir: import.meta.dirname,
+      },
+    },
+    rules: {
+      '@typescript-eslint/no-non-null-assertion': 'off', // noUncheckedIndexedAccess makes loops over typed arrays need it
+      '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true, allowBoolean: true }],
+      '@typescript-eslint/consistent-type-imports': 'error',
+      'no-restricted-syntax': [
+        'error',
+        { selector: 'ExportDefaultDeclaration', message: 'Name what you export.' },
+        { selector: 'ExportAllDeclaration', message: 'No barrels: import from the file that defines it.' },
+      ],
+    },
+  },
+  { files: ['vitest.config.ts'], rules: { 'no-restricted-syntax': 'off' } },
+  { files: ['**/*.mjs'], languageOptions: { globals: { process: 'readonly', console: 'readonly', URL: 'readonly', Buffer: 'readonly', performance: 'readonly', setTimeout: 'readonly' } } },
+);

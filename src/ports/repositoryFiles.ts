@@ -1,0 +1,40 @@
+import type { AbortSignalLike } from './abort';
+
+/** A file of the repository. Paths are relative to the repository's root, with forward slashes, never starting with `/`. */
+export interface FileEntry {
+  readonly path: string;
+  readonly size: number;
+  /** Milliseconds since 1970; a hint that a file may have changed, never proof that it did not. */
+  readonly modified: number;
+}
+
+/** Why a path could not be used. `outside`: it, or a link on its way, leaves the repository. */
+export type FilePortCode = 'not-found' | 'outside' | 'link-loop' | 'not-a-file' | 'denied' | 'too-large' | 'io';
+
+/** The one error that file ports throw. */
+export class FilePortError extends Error {
+  override readonly name = 'FilePortError';
+  constructor(
+    readonly code: FilePortCode,
+    readonly path: string,
+    message: string,
+  ) {
+    super(message);
+  }
+}
+
+/** Reading a repository: disk, a git revision, a browser's virtual file system, or memory. */
+export interface RepositoryFiles {
+  /** Every file below `under` ('' for all), sorted by path. Skips `.git` and `node_modules`. Links that leave the root or loop come as problems. */
+  list(under: string, signal?: AbortSignalLike): Promise<{ files: readonly FileEntry[]; problems: readonly FilePortError[] }>;
+  stat(path: string): Promise<FileEntry | undefined>;
+  /** Whole content; refuses with `too-large` above `limit` bytes. */
+  read(path: string, limit?: number): Promise<Uint8Array>;
+  /** Content in chunks, for large logs. Can be called again to read from the start. */
+  open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array>;
+}
+
+/** Writing into the work tree. A file is there in full or not at all; a link in its place is refused. */
+export interface RepositoryWriter {
+  writeAtomic(path: string, content: Uint8Array): Promise<void>;
+}

@@ -1,0 +1,32 @@
+import type { AbortSignalLike } from './abort';
+
+/** SHA-256, lower-case hex. */
+export interface Digest {
+  sha256(bytes: Uint8Array): Promise<string>;
+  /** Incremental, for content that is never whole in memory. */
+  begin(): { update(bytes: Uint8Array): void; hex(): Promise<string> };
+}
+
+/** Expands gzip chunk by chunk. Throws on truncated or damaged input. */
+export interface Gunzip {
+  gunzip(chunks: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
+}
+
+export interface Clock {
+  /** Today's date in UTC, `YYYY-MM-DD`; decides whether a waiver or a calibration has run out. */
+  today(): string;
+}
+
+/** Keeps derived data between runs, outside the work tree. Damaged or absent entries read as undefined; failures to write are silent. */
+export interface DerivedStore {
+  get(key: string): Promise<Uint8Array | undefined>;
+  put(key: string, value: Uint8Array): Promise<void>;
+}
+
+/** Runs a job elsewhere (a worker thread). Rejects with AbortedError when the signal fires. */
+export interface Offload<Request, Result> {
+  run(request: Request, signal?: AbortSignalLike): Promise<Result>;
+}
+
+/** Progress of long work: what is being done, and how much of it is done, 0 to 1 (undefined where unknown). */
+export type Progress = (what: string, share: number | undefined) => void;

@@ -1,0 +1,49 @@
+import type { ReducedLog } from '../analysis/reducedLog';
+import type { RunAnalysis, StepKey } from '../analysis/runAnalysis';
+import type { ForceTable } from '../files/forceTable';
+import type { SourcePosition } from '../files/problem';
+import type { Bench, ReviewConfig } from '../files/reviewConfig';
+import type { Spec } from '../files/spec';
+import type { TestLogHead } from '../files/testLog';
+
+/** A log behind a result, once read. */
+export interface LogUnderReview {
+  readonly head: TestLogHead;
+  readonly reduced: ReducedLog;
+  /** Line of a data row in the log. */
+  lineOfRow(row: number): number;
+}
+
+/** How a committed result stands to its logs. `measured`: no result is committed, the table comes straight from the logs. */
+export type Provenance =
+  | { readonly kind: 'measured' }
+  | { readonly kind: 'matches' }
+  | { readonly kind: 'altered'; readonly line: number; readonly was: string; readonly expected: string }
+  | { readonly kind: 'stale'; readonly because: readonly ('method' | 'spec' | 'mapping' | 'bench' | 'source')[]; readonly detail: string }
+  | { readonly kind: 'unsourced'; readonly missing: readonly string[]; readonly detail: string };
+
+/** All that judging one result depends on; nothing else may influence it. */
+export interface JudgeInput {
+  readonly file: string;
+  /** The committed table, or the one made from the logs, rounded alike in both cases. */
+  readonly table: ForceTable;
+  readonly provenance: Provenance;
+  readonly logs: readonly LogUnderReview[];
+  /** Present where the logs are. Indices in StepKey.log count `logs`. */
+  readonly analysis?: RunAnalysis;
+  readonly spec?: Spec;
+  readonly reference?: ForceTable;
+  readonly config: ReviewConfig;
+  readonly bench?: Bench;
+  /** `YYYY-MM-DD` */
+  readonly today: string;
+  readonly attempt: number;
+}
+
+/** Where a step begins: the log's file and line. */
+export function positionOfStep(input: JudgeInput, key: StepKey): { file: string; position: SourcePosition } {
+  const log = input.logs[key.log];
+  const step = log?.reduced.steps[key.step];
+  if (log === undefined || step === undefined) return { file: input.file, position: { line: input.table.headerLine, column: 1 } };
+  return { file: log.head.file, position: { line: log.lineOfRow(step.firstRow), column: 1 } };
+}

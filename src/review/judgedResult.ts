@@ -1,0 +1,100 @@
+import type { Side } from '../analysis/side';
+import type { RunAnalysis } from '../analysis/runAnalysis';
+import type { ForceTable } from '../files/forceTable';
+import type { Setting, Spec } from '../files/spec';
+import type { Finding } from './finding';
+
+export type Verdict = 'pass' | 'fail' | 'undecided';
+
+/** One measured point held against the reference. Forces in N, speeds in m/s; drift is positive where the force is more positive. */
+export interface JudgedPoint {
+  /** Index of the row of the measured table. */
+  readonly row: number;
+  readonly setting: Setting;
+  readonly pass: number;
+  readonly side: Side;
+  /** Planned speed where one is near, else the achieved one. */
+  readonly velocity: number;
+  readonly achieved: number;
+  readonly cycles: number;
+  /** Load cell's force. */
+  readonly force: number;
+  readonly damping?: number;
+  readonly uncertainty: number;
+  readonly coverageFactor: number;
+  readonly degreesOfFreedom: number;
+  /** Damping force of the reference at the achieved speed. */
+  readonly reference?: number;
+  readonly tolerance?: number;
+  readonly drift?: number;
+  /** Fraction of |reference|; absent near zero, where a percentage misleads. */
+  readonly relativeDrift?: number;
+  /** |drift| / tolerance. */
+  readonly share?: number;
+  readonly direction?: 'harder' | 'softer';
+  readonly verdict: Verdict;
+  /** Why an undecided point is undecided, one sentence. */
+  readonly reason?: string;
+  readonly temperature?: number;
+}
+
+/** Maximal run of neighbouring velocities of one side whose worst verdict over the settings and sign of drift are the same. */
+export interface DriftBand {
+  readonly side: Side;
+  readonly from: number;
+  readonly to: number;
+  readonly verdict: Verdict;
+  readonly direction?: 'harder' | 'softer';
+  /** Index into `points` of the worst one. */
+  readonly worst: number;
+  readonly points: readonly number[];
+}
+
+/** A result, or a log group reduced on the fly, with everything that terminal, report, editor and chart show of it. */
+export interface JudgedResult {
+  /** The result file, or the first log where no result is committed. */
+  readonly file: string;
+  /** Logs behind it, as far as they are known. */
+  readonly logs: readonly string[];
+  readonly spec?: Spec;
+  readonly specId: string;
+  readonly serial: string;
+  readonly build: string;
+  readonly table: ForceTable;
+  readonly reference?: ForceTable;
+  readonly analysis?: RunAnalysis;
+  readonly points: readonly JudgedPoint[];
+  readonly bands: readonly DriftBand[];
+  /** Index into `points` of the largest share of tolerance. */
+  readonly worst?: number;
+  readonly missing: readonly { readonly setting: Setting; readonly velocity: number }[];
+  readonly verdict: Verdict;
+  /** Why the whole is undecided or failed where no point says so. */
+  readonly reasons: readonly string[];
+  readonly gas?: {
+    readonly force: number;
+    readonly expected?: number;
+    /** [N/m] */
+    readonly rate?: number;
+    readonly source: 'fit' | 'static' | 'none' | 'stated' | 'constant';
+    readonly reason?: string;
+  };
+  readonly friction?: number;
+  /** True where the expanded uncertainty holds the bench's part. */
+  readonly benchIncluded: boolean;
+  /** Times this build was tested before, counted by its results and logs. */
+  readonly attempt: number;
+  readonly findings: readonly Finding[];
+}
+
+/** Everything one `check` found. */
+export interface ReviewOutcome {
+  readonly method: number;
+  readonly verdict: Verdict;
+  /** Failures first, then undecided, then passes; by file within. */
+  readonly results: readonly JudgedResult[];
+  /** Findings of every file, those of the results included, worst first. */
+  readonly findings: readonly Finding[];
+  /** True where a file could not be read: exit status 2. */
+  readonly unreadable: boolean;
+}
