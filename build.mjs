@@ -1,0 +1,36 @@
+// Bundles the product into dist/. One script for every part; run by .ci/ready.mjs before `npm start` and `npm test`.
+import { rmSync, writeFileSync, mkdirSync } from 'node:fs';
+import { build } from 'esbuild';
+
+const production = process.argv.includes('--production');
+
+/** yaml and some others call require() for Node's own modules, which an ES module does not have. */
+const requireBanner = {
+  js: "import { createRequire as createRequireForBundle } from 'node:module'; const require = createRequireForBundle(import.meta.url);",
+};
+
+const shared = {
+  bundle: true,
+  minify: production,
+  keepNames: false,
+  sourcemap: production ? false : 'linked',
+  target: ['node20'],
+  logLevel: 'warning',
+  metafile: true,
+  legalComments: 'none',
+};
+
+rmSync('dist', { recursive: true, force: true });
+const commandLine = await build({
+  ...shared,
+  entryPoints: { 'damper-review': 'src/cli/main.ts', logWorker: 'src/cli/logWorker.ts' },
+  platform: 'node',
+  format: 'esm',
+  splitting: true,
+  outdir: 'dist',
+  outExtension: { '.js': '.mjs' },
+  chunkNames: 'chunks/[name]-[hash]',
+  banner: requireBanner,
+});
+mkdirSync('build', { recursive: true });
+writeFileSync('build/metafile.json', JSON.stringify([commandLine.metafile]));

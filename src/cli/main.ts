@@ -1,0 +1,14 @@
+#!/usr/bin/env node
+import { program } from './program';
+import { CommandFailure } from './failure';
+
+/** Bad usage or an unreadable file: 2, whatever --fail-on says. */
+try {
+  await program().parseAsync(process.argv);
+} catch (error) {
+  const { escapeTerminal } = await import('../text/terminal');
+  const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
+  const text = error instanceof CommandFailure ? error.message : `Something went wrong that should not. Please report it:\n${stack}`;
+  process.stderr.write(`damper-review: ${text.split('\n').map(escapeTerminal).join('\n')}\n`);
+  process.exitCode = 2;
+}

@@ -1,0 +1,27 @@
+import type { Progress } from '../ports/services';
+import { escapeTerminal } from '../text/terminal';
+
+/** One line on a terminal's standard error that says what is being done; silent where standard error is no terminal. */
+export class ProgressLine {
+  private shown = false;
+  private last = 0;
+
+  constructor(private readonly stream: NodeJS.WriteStream) {}
+
+  readonly report: Progress = (what, share) => {
+    if (!this.stream.isTTY) return;
+    const now = Date.now();
+    if (now - this.last < 80) return;
+    this.last = now;
+    const percent = share === undefined ? '' : ` ${Math.floor(100 * share)} %`;
+    const width = Math.max(20, this.stream.columns - 1);
+    this.stream.write(`\r\u001b[2K${(escapeTerminal(what) + percent).slice(0, width)}`);
+    this.shown = true;
+  };
+
+  /** Clears the line, so that what follows starts on a clean one. */
+  end(): void {
+    if (this.shown) this.stream.write('\r\u001b[2K');
+    this.shown = false;
+  }
+}
