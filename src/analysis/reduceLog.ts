@@ -1,0 +1,1 @@
+export type { SampleChunk } from './motion/sampleChunk';
