@@ -1,0 +1,39 @@
+import chiSquare from '@stdlib/stats-base-dists-chisquare-quantile';
+import fDistribution from '@stdlib/stats-base-dists-f-cdf';
+import fInverse from '@stdlib/stats-base-dists-f-quantile';
+import normal from '@stdlib/stats-base-dists-normal-quantile';
+import student from '@stdlib/stats-base-dists-t-cdf';
+import studentInverse from '@stdlib/stats-base-dists-t-quantile';
+
+/** Standard normal quantile. @param probability 0 to 1 */
+export function normalQuantile(probability: number): number {
+  return normal(probability, 0, 1);
+}
+
+/** Student's t quantile; the normal one where the degrees of freedom are infinite. */
+export function studentQuantile(probability: number, degreesOfFreedom: number): number {
+  return degreesOfFreedom === Infinity ? normalQuantile(probability) : studentInverse(probability, degreesOfFreedom);
+}
+
+/** Student's t: probability of a value up to `t`. */
+export function studentCdf(t: number, degreesOfFreedom: number): number {
+  return student(t, degreesOfFreedom);
+}
+
+/** Probability of a value at least this far from zero on either side, finite degrees of freedom. Keeps its digits for large t. */
+export function studentTwoSidedP(t: number, degreesOfFreedom: number): number {
+  return 2 * student(-Math.abs(t), degreesOfFreedom);
+}
+
+/** F distribution: probability of a value up to `f`. */
+export function fCdf(f: number, numerator: number, denominator: number): number {
+  return fDistribution(f, numerator, denominator);
+}
+
+export function fQuantile(probability: number, numerator: number, denominator: number): number {
+  return fInverse(probability, numerator, denominator);
+}
+
+export function chiSquareQuantile(probability: number, degreesOfFreedom: number): number {
+  return chiSquare(probability, degreesOfFreedom);
+}
