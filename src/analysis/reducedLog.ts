@@ -105,8 +105,13 @@ export interface PhaseBins {
   readonly displacement: Float64Array;
   readonly speed: Float64Array;
   readonly force: Float64Array;
+  /** Standard deviation of the bin's mean force from cycle to cycle [N]; NaN under two cycles. */
+  readonly forceSpread?: Float64Array;
 }
-/** Bin i holds travel from i/TRAVEL_BINS to (i+1)/TRAVEL_BINS of the stroke. Plain and mirrored (same stroke, time reflected about peak speed). */
+/**
+ * Bin i holds travel from i/TRAVEL_BINS to (i+1)/TRAVEL_BINS of the stroke. Plain, and mirrored (same stroke, time reflected about peak speed). The first half
+ * holds the accelerating part of the stroke and its mirror image, the second half the rest, plain only: the mirrored arrays are half as long.
+ */
 export interface TravelBins {
   readonly count: Float64Array;
   readonly displacement: Float64Array;
