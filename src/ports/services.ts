@@ -7,7 +7,18 @@ export interface Digest {
   begin(): { update(bytes: Uint8Array): void; hex(): Promise<string> };
 }
 
-/** Expands gzip chunk by chunk. Throws on truncated or damaged input. */
+/** Thrown while expanding: the data end too early, do not expand, or expand to more than any log holds. */
+export class GunzipError extends Error {
+  override readonly name = 'GunzipError';
+  constructor(
+    readonly code: 'truncated' | 'damaged' | 'too-large',
+    message: string,
+  ) {
+    super(message);
+  }
+}
+
+/** Expands gzip chunk by chunk. Throws GunzipError on truncated, damaged or overlarge input. */
 export interface Gunzip {
   gunzip(chunks: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
 }

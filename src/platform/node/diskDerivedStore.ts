@@ -1,0 +1,129 @@
+import { createHash } from 'node:crypto';
+import { mkdirSync, realpathSync } from 'node:fs';
+import { open, readdir, readFile, rename, stat, unlink, utimes } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { DerivedStore } from '../../ports/services';
+import { HOST_FLAVOUR, repositoryPathOf } from './repositoryPath';
+import { removeLeftovers, temporaryName } from './temporaryFile';
+
+export interface DiskStoreOptions {
+  /** Absolute path of the cache's own folder; made when first needed. */
+  readonly folder: string;
+  /** The repository: a cache folder inside it is not used, so that nothing of ours ever lies in a work tree. */
+  readonly repositoryRoot?: string;
+  /** Bytes of all entries together; the ones unused for longest go first. */
+  readonly limit?: number;
+}
+
+const DEFAULT_LIMIT = 512 * 1024 * 1024;
+/** After a clean-up this share is left, so that not every write cleans up. */
+const LEFT_AFTER_CLEANING = 0.75;
+const DIGEST_BYTES = 32;
+const NAME = /^[0-9a-f]{64}\.derived$/u;
+
+/**
+ * Derived data in the user's cache folder, one file an entry: a digest of key and value, then the value. An entry that is
+ * damaged, cut off or of another key fails its digest and counts as absent. A cache that cannot be written is no error.
+ */
+export class DiskDerivedStore implements DerivedStore {
+  readonly #folder: string;
+  readonly #limit: number;
+  readonly #repositoryRoot: string | undefined;
+  #ready: boolean | undefined;
+  /** Bytes in the folder as far as known; measured once, then kept up with every write. */
+  #used: number | undefined;
+
+  constructor(options: DiskStoreOptions) {
+    this.#folder = options.folder;
+    this.#limit = options.limit ?? DEFAULT_LIMIT;
+    this.#repositoryRoot = options.repositoryRoot;
+  }
+
+  async get(key: string): Promise<Uint8Array | undefined> {
+    if (!this.#usable()) return undefined;
+    const file = this.#fileOf(key);
+    try {
+      const stored = await readFile(file);
+      const value = new Uint8Array(stored.buffer, stored.byteOffset + DIGEST_BYTES, stored.length - DIGEST_BYTES);
+      if (!digestOf(key, value).equals(stored.subarray(0, DIGEST_BYTES))) throw new Error('damaged');
+      const now = new Date();
+      await utimes(file, now, now).catch(() => undefined); // when it was last of use
+      return value;
+    } catch {
+      return undefined;
+    }
+  }
+
+  async put(key: string, value: Uint8Array): Promise<void> {
+    const size = DIGEST_BYTES + value.length;
+    if (size > this.#limit || !this.#usable()) return;
+    const temporary = join(this.#folder, temporaryName());
+    try {
+      const handle = await open(temporary, 'wx', 0o600);
+      try {
+        await handle.write(digestOf(key, value));
+        await handle.write(value);
+      } finally {
+        await handle.close();
+      }
+      await rename(temporary, this.#fileOf(key));
+      await this.#keepBounds(size);
+    } catch {
+      await unlink(temporary).catch(() => undefined);
+    }
+  }
+
+  #fileOf(key: string): string {
+    return join(this.#folder, `${createHash('sha256').update(key).digest('hex')}.derived`);
+  }
+
+  /** Makes the folder on first use. */
+  #usable(): boolean {
+    this.#ready ??= this.#prepare();
+    return this.#ready;
+  }
+
+  #prepare(): boolean {
+    try {
+      mkdirSync(this.#folder, { recursive: true, mode: 0o700 });
+      const real = realpathSync.native(this.#folder);
+      const root = this.#repositoryRoot === undefined ? undefined : realpathSync.native(this.#repositoryRoot);
+      if (root !== undefined && repositoryPathOf(root, real, HOST_FLAVOUR) !== undefined) return false;
+      removeLeftovers(real, Date.now());
+      return true;
+    } catch {
+      return false;
+    }
+  }
+
+  async #keepBounds(added: number): Promise<void> {
+    if (this.#used !== undefined) this.#used += added; // an entry written again counts twice until the next measuring
+    if (this.#used !== undefined && this.#used <= this.#limit) return;
+    const entries = await this.#entries();
+    let used = entries.reduce((sum, entry) => sum + entry.size, 0);
+    if (used > this.#limit) {
+      for (const entry of entries) {
+        if (used <= this.#limit * LEFT_AFTER_CLEANING) break;
+        await unlink(entry.file).catch(() => undefined);
+        used -= entry.size;
+      }
+    }
+    this.#used = used;
+  }
+
+  /** Oldest use first. */
+  async #entries(): Promise<{ file: string; size: number; used: number }[]> {
+    const entries: { file: string; size: number; used: number }[] = [];
+    for (const name of await readdir(this.#folder)) {
+      if (!NAME.test(name)) continue;
+      const file = join(this.#folder, name);
+      const stats = await stat(file).catch(() => undefined);
+      if (stats !== undefined) entries.push({ file, size: stats.size, used: stats.mtimeMs });
+    }
+    return entries.sort((a, b) => a.used - b.used);
+  }
+}
+
+function digestOf(key: string, value: Uint8Array): Buffer {
+  return createHash('sha256').update(`${key.length}:${key}`).update(value).digest();
+}

@@ -1,0 +1,61 @@
+import { pipeline, Readable } from 'node:stream';
+import { createGunzip } from 'node:zlib';
+import { GunzipError, type Gunzip } from '../../ports/services';
+import { systemCode } from './fileErrors';
+
+/** What an expanding log may grow to. A bench's log of plain numbers shrinks four- to twentyfold; a bomb a thousandfold. */
+export interface GunzipLimits {
+  readonly bytes: number;
+  /** Of expanded to packed bytes, looked at once `ratioFrom` bytes are out. */
+  readonly ratio: number;
+  readonly ratioFrom: number;
+}
+export const GUNZIP_LIMITS: GunzipLimits = { bytes: 8 * 1024 ** 3, ratio: 200, ratioFrom: 32 * 1024 ** 2 };
+
+/** Expands gzip as it comes; no more than a chunk is held. @throws GunzipError from the iteration */
+export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
+  return {
+    async *gunzip(chunks) {
+      let packed = 0;
+      let expanded = 0;
+      async function* counted(): AsyncIterable<Uint8Array> {
+        for await (const chunk of chunks) {
+          packed += chunk.length;
+          yield chunk;
+        }
+        if (packed === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
+      }
+      const expander = createGunzip({ chunkSize: 256 * 1024 });
+      // Errors of either end reach the loop below through the expander.
+      pipeline(Readable.from(counted()), expander, () => undefined);
+      try {
+        for await (const chunk of expander as AsyncIterable<Uint8Array>) {
+          expanded += chunk.length;
+          if (expanded > limits.bytes) throw tooLarge(`more than ${limits.bytes} bytes`);
+          if (expanded > limits.ratioFrom && expanded > limits.ratio * packed)
+            throw tooLarge(`more than ${limits.ratio} times its size`);
+          yield chunk;
+        }
+      } catch (error) {
+        throw asGunzipError(error);
+      } finally {
+        expander.destroy();
+      }
+    },
+  };
+}
+
+function tooLarge(how: string): GunzipError {
+  return new GunzipError('too-large', `expands to ${how}, which no bench log does`);
+}
+
+function asGunzipError(error: unknown): unknown {
+  switch (systemCode(error)) {
+    case 'Z_BUF_ERROR':
+      return new GunzipError('truncated', 'ends in the middle: the gzip data are cut off');
+    case 'Z_DATA_ERROR':
+      return new GunzipError('damaged', 'is damaged: the gzip data do not expand');
+    default:
+      return error;
+  }
+}
