@@ -12,6 +12,8 @@ export interface RunAnalysis {
   readonly notSettled: readonly { readonly step: StepKey; readonly side: Side; readonly pValue: number }[];
   /** Points whose local fit holds too few samples. */
   readonly tooSlow: readonly { readonly step: StepKey; readonly side: Side; readonly samples: number }[];
+  /** What these logs cannot show, one sentence each, such as what a constant-speed drive is blind to. */
+  readonly cannotShow?: readonly string[];
 }
 
 /** Names a step of the run: which log (index into the logs analysed) and which step of it. */
@@ -73,7 +75,13 @@ export interface LoopMeasure {
   /** Percent; absent where the stroke cannot show it. */
   readonly symmetry: Readonly<Partial<Record<Side, number>>>;
   /** Mean loop in phase order through compression, then rebound: displacement from mid-stroke [m], force [N], signed velocity [m/s]. */
-  readonly curve: { readonly displacement: Float64Array; readonly force: Float64Array; readonly velocity: Float64Array };
+  readonly curve: {
+    readonly displacement: Float64Array;
+    readonly force: Float64Array;
+    readonly velocity: Float64Array;
+    /** Standard deviation of force from cycle to cycle [N]; NaN where one cycle is used. */
+    readonly spread?: Float64Array;
+  };
 }
 
 export interface VoidMeasure {

@@ -1,0 +1,88 @@
+import type { SlowSamples } from '../reducedLog';
+import { solvePositiveDefinite } from '../statistics/normalEquations';
+import type { GasModel } from './gasModel';
+import { gasBetweenEnds } from './gasModel';
+
+const UNKNOWNS = 7;
+/** Fewer samples at an end than this cannot carry its gas force and two slopes. */
+export const LEAST_SAMPLES_AN_END = 20;
+/**
+ * What the local straight lines leave out: valves bend between 4 and 15 mm/s, and the speed itself has an error. Standard
+ * uncertainties, from simulated healthy dampers (tests/analysis/gas).
+ */
+const METHOD_GAS = 1.5;
+const METHOD_GAS_RELATIVE = 0.003;
+const METHOD_FRICTION = 2;
+const METHOD_FRICTION_RELATIVE = 0.03;
+
+export interface SlowFit {
+  readonly model: GasModel;
+  /** Standard uncertainties [N]: of gas at mid-stroke and of friction, the method's own part included. */
+  readonly gasU: number;
+  readonly friction: number;
+  readonly frictionU: number;
+  /** The parts of both that scatter gives alone. */
+  readonly gasScatter: number;
+  readonly frictionScatter: number;
+}
+
+/**
+ * Gas force and friction from the slow samples of a sine step: F = gas(end) + sign(v) friction + slope(end, direction) v.
+ *
+ * @param rodArea [m2] for the polytropic course between the ends; straight without it.
+ * @param massStiffness apparent spring of the moving mass, m omega^2 [N/m]: at the ends its inertia looks like gas.
+ * @returns undefined where an end or a branch has too few samples to tell the unknowns apart.
+ */
+export function fitSlowSamples(
+  slow: SlowSamples,
+  rodArea: number | undefined,
+  massStiffness: number,
+): SlowFit | undefined {
+  const { positive, negative } = slow;
+  const samples = positive.samples + negative.samples;
+  if (Math.min(positive.samples, negative.samples) < LEAST_SAMPLES_AN_END) return undefined;
+  const solution = solveScaled(slow.normal, slow.right);
+  if (solution === undefined) return undefined;
+  const { unknowns, inverse } = solution;
+  const explained = unknowns.reduce((sum, value, i) => sum + value * slow.right[i]!, 0);
+  const residual = Math.max(0, slow.sumOfSquares - explained) / (samples - UNKNOWNS);
+  const model = gasBetweenEnds(
+    { displacement: positive.displacement, force: unknowns[0]! + massStiffness * positive.displacement },
+    { displacement: negative.displacement, force: unknowns[1]! + massStiffness * negative.displacement },
+    rodArea,
+  );
+  const share = -negative.displacement / (positive.displacement - negative.displacement);
+  const gasVariance =
+    share * share * inverse(0, 0) + (1 - share) * (1 - share) * inverse(1, 1) + 2 * share * (1 - share) * inverse(0, 1);
+  const gasScatter = Math.sqrt(Math.max(0, residual * gasVariance));
+  const friction = unknowns[2]!;
+  const frictionScatter = Math.sqrt(Math.max(0, residual * inverse(2, 2)));
+  return {
+    model,
+    gasU: Math.hypot(gasScatter, METHOD_GAS, METHOD_GAS_RELATIVE * model.force),
+    friction,
+    frictionU: Math.hypot(frictionScatter, METHOD_FRICTION, METHOD_FRICTION_RELATIVE * friction),
+    gasScatter,
+    frictionScatter,
+  };
+}
+
+/** Solves the normal equations with every unknown scaled to a unit diagonal, as speeds are thousands of times smaller than counts. */
+function solveScaled(
+  normal: Float64Array,
+  right: Float64Array,
+): { readonly unknowns: Float64Array; readonly inverse: (i: number, j: number) => number } | undefined {
+  const n = UNKNOWNS;
+  const scale = Float64Array.from({ length: n }, (_, i) => 1 / Math.sqrt(normal[i * n + i]!));
+  if (!scale.every((s) => Number.isFinite(s))) return undefined;
+  const matrix = normal.map((value, k) => value * scale[Math.floor(k / n)]! * scale[k % n]!);
+  const columns = n + 1;
+  const solved = new Float64Array(n * columns);
+  for (let i = 0; i < n; i++) {
+    solved[i * columns] = right[i]! * scale[i]!;
+    solved[i * columns + 1 + i] = 1;
+  }
+  if (!solvePositiveDefinite(matrix, solved, n, columns)) return undefined;
+  const unknowns = Float64Array.from({ length: n }, (_, i) => solved[i * columns]! * scale[i]!);
+  return { unknowns, inverse: (i, j) => solved[i * columns + 1 + j]! * scale[i]! * scale[j]! };
+}

@@ -1,0 +1,123 @@
+import type { PhaseBins, ReducedLog, ReducedStep } from '../reducedLog';
+import { leastSquares } from '../statistics/leastSquares';
+import { mean } from '../statistics/quantile';
+import type { GasModel } from './gasModel';
+import { straightGas } from './gasModel';
+
+/** A static log moves no faster than this [m/s]; valves then add little to friction. */
+const STATIC_SPEED = 0.015;
+/** Looked at within this share of the amplitude, clear of the turning points where friction turns round. */
+const REACH = 0.8;
+const PLACES = 33;
+
+export interface StaticFit {
+  /** Displacement from the static log's own mid-stroke. */
+  readonly model: GasModel;
+  readonly gasU: number;
+  readonly friction: number;
+  readonly frictionU: number;
+  readonly temperature?: number;
+  /** Mid-stroke in the log's own coordinate, and half its travel [m]. */
+  readonly middle: number;
+  readonly amplitude: number;
+}
+
+/**
+ * Gas and friction from a log that moves slowly in and out: at one displacement, half the sum of both directions is gas, half the
+ * difference is friction. With several speeds friction is the value towards zero speed.
+ *
+ * @returns undefined where no step is slow enough or its strokes do not overlap.
+ */
+export function fitStaticLog(log: ReducedLog): StaticFit | undefined {
+  const slow = log.steps.filter((s) => Math.max(s.compression.peakSpeed, s.rebound.peakSpeed) <= STATIC_SPEED);
+  const fits = slow.map(fitStep).filter((fit) => fit !== undefined);
+  const first = fits[0];
+  if (first === undefined) return undefined;
+  const friction = towardsZeroSpeed(fits);
+  const force = mean(fits.map((f) => f.force));
+  const rate = mean(fits.map((f) => f.rate));
+  const noise = log.forceNoise;
+  const temperatures = slow.flatMap((s) => (s.temperature === undefined ? [] : [s.temperature.mean]));
+  const samples = Math.max(1, mean(fits.map((f) => f.samples)));
+  return {
+    model: straightGas(force, rate),
+    gasU: Math.hypot(Math.max(...fits.map((f) => f.scatter)), noise / Math.sqrt(samples), 1),
+    friction: friction.value,
+    frictionU: Math.hypot(friction.u, noise / Math.sqrt(samples), 1),
+    ...(temperatures.length > 0 && { temperature: mean(temperatures) }),
+    middle: mean(slow.map((s) => s.middle)),
+    amplitude: Math.min(...slow.map((s) => s.amplitude)),
+  };
+}
+
+interface StaticStep {
+  readonly force: number;
+  readonly rate: number;
+  readonly friction: number;
+  /** Standard deviation of half sums about their line [N], over the root of the places. */
+  readonly scatter: number;
+  readonly speed: number;
+  readonly samples: number;
+}
+
+function fitStep(step: ReducedStep): StaticStep | undefined {
+  const design: number[][] = [];
+  const sums: number[] = [];
+  const differences: number[] = [];
+  for (let k = 0; k < PLACES; k++) {
+    const x = step.amplitude * REACH * ((2 * k) / (PLACES - 1) - 1);
+    const inward = forceAt(step.compression.phase, x);
+    const outward = forceAt(step.rebound.phase, x);
+    if (inward === undefined || outward === undefined) continue;
+    design.push([1, x]);
+    sums.push((inward + outward) / 2);
+    differences.push((inward - outward) / 2);
+  }
+  if (design.length < PLACES / 2) return undefined;
+  const line = leastSquares(design, sums);
+  if (line === undefined) return undefined;
+  return {
+    force: line.coefficients[0]!,
+    rate: line.coefficients[1]!,
+    friction: mean(differences),
+    scatter: Math.sqrt(line.residualVariance / design.length),
+    speed: (step.compression.peakSpeed + step.rebound.peakSpeed) / 2,
+    samples: step.compression.phase.count.reduce((sum, n) => sum + n, 0),
+  };
+}
+
+/** Force at a displacement of one stroke, straight between filled bins. */
+function forceAt(bins: PhaseBins, x: number): number | undefined {
+  let before = -1;
+  for (let b = 0; b < bins.count.length; b++) {
+    if (!(bins.count[b]! > 0)) continue;
+    if (before >= 0) {
+      const x0 = bins.displacement[before]!;
+      const x1 = bins.displacement[b]!;
+      if ((x0 - x) * (x1 - x) <= 0 && x0 !== x1) {
+        const q = (x - x0) / (x1 - x0);
+        return bins.force[before]! + q * (bins.force[b]! - bins.force[before]!);
+      }
+    }
+    before = b;
+  }
+  return undefined;
+}
+
+/** Friction at rest from half differences at several speeds; at a single speed what it shows, valves included. */
+function towardsZeroSpeed(fits: readonly StaticStep[]): { readonly value: number; readonly u: number } {
+  const spread = Math.max(...fits.map((f) => f.speed)) / Math.min(...fits.map((f) => f.speed));
+  if (fits.length >= 2 && spread > 1.5) {
+    const line = leastSquares(
+      fits.map((f) => [1, f.speed]),
+      fits.map((f) => f.friction),
+    );
+    const value = line?.coefficients[0];
+    if (value !== undefined && value >= 0) {
+      const slowest = Math.min(...fits.map((f) => f.friction));
+      return { value, u: Math.abs(slowest - value) / Math.sqrt(3) };
+    }
+  }
+  const value = mean(fits.map((f) => f.friction));
+  return { value, u: 0.1 * Math.abs(value) };
+}
