@@ -1,0 +1,40 @@
+import type { RuleText } from './ruleEntry';
+
+/** Rules about the curve against its reference. */
+export const JUDGING_RULES = {
+  'drift-from-reference': {
+    level: 'error',
+    title: 'Damping force out of tolerance',
+    sentence: 'Damping force lies outside its tolerance, and measurement uncertainty does not explain it.',
+    next: 'Check setting and temperature first and test again; if it stays, look at the side and speeds that are named.',
+    causes: ['adjuster not where the log says', 'oil temperature', 'shims or bleed changed in the rebuild', 'oil level or air'],
+  },
+  'drift-undecided': {
+    level: 'note',
+    title: 'Test cannot decide here',
+    sentence: 'The drift is so close to its limit, or the basis so different, that this test proves neither pass nor fail.',
+    next: 'Do what the finding says would settle it, and test again.',
+    causes: [],
+  },
+  'reference-missing': {
+    level: 'note',
+    title: 'No reference to hold it against',
+    sentence: 'There is no reference curve for this spec or this setting, so it is drawn and listed, undecided.',
+    next: 'Name a reference in the spec, or adopt an approved result as one.',
+    causes: ['first unit of a new spec', 'setting that the reference never had', 'path of the reference misspelled'],
+  },
+  'reference-not-monotonic': {
+    level: 'warning',
+    title: 'Reference falls with speed',
+    sentence: 'Damping force of the reference falls as speed rises, which few valves do.',
+    next: 'Look at the named row of the reference: a slip of the pen, a swapped row, or a step that went wrong.',
+    causes: ['two rows swapped', 'digit lost', 'bad step in the adopted test'],
+  },
+  'test-basis-differs': {
+    level: 'warning',
+    title: 'Test and reference were not run alike',
+    sentence: 'The test differs from its reference in a way that changes force, so the two may not be compared.',
+    next: 'Run the test as the reference was run, or make a reference for this way of testing.',
+    causes: ['other program on the bench', 'damper clamped at another height', 'reference adopted from another bench'],
+  },
+} as const satisfies Record<string, RuleText>;

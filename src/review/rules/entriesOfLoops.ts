@@ -1,0 +1,82 @@
+import type { RuleText } from './ruleEntry';
+
+/** Rules about the inside of the damper, as loops, gas force and friction show it. */
+export const LOOP_RULES = {
+  'loop-void': {
+    level: 'error',
+    title: 'No damping after reversal',
+    sentence: 'After the rod turns round there is travel without damping force, at gas level: the void is inside the damper.',
+    next: 'Bleed and fill again and test again; if it stays, look at gas pressure, floating piston, check valve and seals.',
+    causes: ['air in the oil', 'lost gas pressure', 'check or base valve that does not close', 'cavitation'],
+    limit: { value: 0.0004, unit: 'm', of: 'the travel without force; never less than 1 % of the stroke' },
+  },
+  'void-mounting': {
+    level: 'error',
+    title: 'Play in mounting or rod end',
+    sentence: 'After the rod turns round total force stays at zero over some travel: something between bench and damper has play.',
+    next: 'Check fixture, pins and rod ends first, then test again; the damper itself is not yet judged by this.',
+    causes: ['worn spherical bearing', 'loose pin or clamp', 'rod end not tightened'],
+    limit: { value: 0.0004, unit: 'm', of: 'the travel without force; never less than 1 % of the stroke' },
+  },
+  'loop-drop': {
+    level: 'error',
+    title: 'Force drops at one place of the stroke',
+    sentence: 'At one place of the stroke damping force falls short of what the same speed gives elsewhere.',
+    next: 'Look at the tube at that place: mark the position on the body and inspect bore and rod there.',
+    causes: ['scored or widened bore', 'worn piston band', 'bypass or dent at that height'],
+    limit: { value: 0.08, unit: '1', of: 'the shortfall of force' },
+  },
+  'loop-asymmetric': {
+    level: 'warning',
+    title: 'Loop is lopsided',
+    sentence: 'Force while speeding up differs from force while slowing down at the same speed.',
+    next: 'Compare with the loop of a healthy unit; bleed, and look for air or a valve that opens late.',
+    causes: ['air in the oil', 'sticking shim or check valve', 'flexing fixture'],
+    limit: { value: 0.08, unit: '1', of: 'asymmetry over the largest damping force' },
+  },
+  'loop-rough': {
+    level: 'warning',
+    title: 'Force is rough',
+    sentence: 'Force holds more ripple than the noise of the channel explains.',
+    next: 'Look for chatter at the named step; check rod and guide, and whether the fixture rattles.',
+    causes: ['shims that chatter', 'stick-slip at seal or guide', 'bent rod', 'loose fixture'],
+    limit: { value: 1.3, unit: '1', of: 'unexplained force over noise' },
+  },
+  'hysteresis-high': {
+    level: 'warning',
+    title: 'Hysteresis is high',
+    sentence: 'Force differs much between speeding up and slowing down at half of peak speed; air shows here first.',
+    next: 'Bleed the damper and test again before anything else is changed.',
+    causes: ['air in the oil', 'oil foaming', 'soft hose to the reservoir', 'late check valve'],
+    limit: { value: 0.1, unit: '1', of: 'the gap at half of peak speed over force at peak speed' },
+  },
+  cavitation: {
+    level: 'warning',
+    title: 'Compression near its cavitation ceiling',
+    sentence: 'Compression damping comes near what gas pressure can hold; beyond it the rod side runs empty.',
+    next: 'Check gas pressure; raise it within the spec, or move compression damping to a base or reservoir valve.',
+    causes: ['gas pressure too low', 'compression valving too stiff for a damper without base valve'],
+    limit: { value: 0.9, unit: '1', of: 'compression damping over absolute gas pressure x (piston area - rod area)' },
+  },
+  'gas-force-low': {
+    level: 'error',
+    title: 'Gas force too low',
+    sentence: 'Gas force is below what the charge of the spec gives, by more than its tolerance.',
+    next: 'Check the charge at full extension by the procedure for this damper, look for a leak, and test again.',
+    causes: ['charge lost or never set', 'seal of the floating piston', 'charged at another temperature'],
+  },
+  'gas-force-high': {
+    level: 'warning',
+    title: 'Gas force too high',
+    sentence: 'Gas force is above what the charge of the spec gives, by more than its tolerance.',
+    next: 'Check the charge and the oil volume: too much oil makes gas force rise steeply with travel.',
+    causes: ['charge too high', 'too much oil', 'damper hotter than its sensor says'],
+  },
+  'friction-high': {
+    level: 'warning',
+    title: 'Friction too high',
+    sentence: 'Friction is above what the spec allows.',
+    next: 'Check alignment in the fixture first, then rod, guide and seals.',
+    causes: ['side load from the fixture', 'new seals not run in', 'bent rod', 'dry or scored guide'],
+  },
+} as const satisfies Record<string, RuleText>;

@@ -1,0 +1,86 @@
+import type { RuleText } from './ruleEntry';
+
+/** Rules about the test itself: whether it ran as planned, and whether its numbers can decide anything. */
+export const TEST_RULES = {
+  'sign-suspect': {
+    level: 'error',
+    title: 'Signs look reversed',
+    sentence: 'The loop gives energy out instead of taking it in: force or displacement has the wrong sign.',
+    next: 'State the channel that runs the other way in the log (`positive`) or in the mapping, and check again.',
+    causes: ['load cell mounted the other way round', 'displacement positive in extension'],
+  },
+  'force-clipped': {
+    level: 'error',
+    title: 'Force is cut off',
+    sentence: 'Force stands at its extreme value for several samples in a row: the channel was at its end.',
+    next: 'Use a load cell or an amplifier range with room above the peak, and run the test again.',
+    causes: ['amplifier range too small', 'load cell too small', 'limit set in the recorder'],
+  },
+  'limit-exceeded': {
+    level: 'error',
+    title: 'Limit of the spec exceeded',
+    sentence: 'The test went beyond a temperature, force or velocity that the spec allows.',
+    next: 'Take the damper off the bench and look at it before it is tested or used again.',
+    causes: ['wrong program on the bench', 'too little cooling between steps', 'adjuster closed at high speed'],
+  },
+  'sampling-too-slow': {
+    level: 'warning',
+    title: 'Too few samples at peak speed',
+    sentence: 'Too few samples lie around peak speed to read the force there with confidence.',
+    next: 'Sample faster: at least 60 samples a cycle at the fastest step.',
+    causes: ['one sample rate for all speeds', 'log thinned out in the export'],
+    limit: { value: 9, unit: '1', of: 'samples in the window around peak speed' },
+  },
+  'velocity-disagrees': {
+    level: 'warning',
+    title: 'Logged velocity disagrees with displacement',
+    sentence: 'The logged velocity is not the derivative of the logged displacement.',
+    next: 'Check the calibration and the filter of the velocity channel; velocities are taken from displacement meanwhile.',
+    causes: ['calibration of one channel', 'filter that delays one channel', 'sign of one channel'],
+    limit: { value: 0.02, unit: '1', of: 'the difference in scale; a lag of 2 ms counts too' },
+  },
+  'velocity-not-reached': {
+    level: 'warning',
+    title: 'Planned speed not reached',
+    sentence: 'A step of the plan was run, but too slow to stand for its planned speed.',
+    next: 'Check stroke and frequency of that step on the bench, and run it again.',
+    causes: ['bench at its limit', 'stroke set smaller than planned', 'ramp not finished'],
+  },
+  'step-not-settled': {
+    level: 'warning',
+    title: 'Force still moving at the end of a step',
+    sentence: 'Force rises or falls from cycle to cycle within a step, so its mean depends on when it was taken.',
+    next: 'Warm the damper up as the spec says, or run more cycles in that step.',
+    causes: ['cold start', 'air working its way out', 'fast heating at high speed'],
+    limit: { value: 0.01, unit: '1', of: 'the p-value of the slope of force against cycle number' },
+  },
+  'test-plan-incomplete': {
+    level: 'warning',
+    title: 'Planned speeds missing',
+    sentence: 'Speeds that the spec plans were not measured, so the result cannot pass.',
+    next: 'Run the missing steps, or the whole plan again.',
+    causes: ['test stopped early', 'other program on the bench', 'step without a complete cycle'],
+  },
+  'temperature-outside': {
+    level: 'warning',
+    title: 'Temperature outside the test window',
+    sentence: 'Steps were run outside the temperature window of the spec; they are not judged.',
+    next: 'Warm up or cool down into the window and run those steps again.',
+    causes: ['warm-up left out', 'too little cooling between steps', 'sensor not on the damper'],
+  },
+  'uncertainty-too-large': {
+    level: 'warning',
+    title: 'Test too coarse for its tolerance',
+    sentence: 'The uncertainty is so large against the tolerance that this test can hardly decide.',
+    next: 'See which part is largest: run more cycles, calibrate the bench, or repeat runs with remounting.',
+    causes: ['too few cycles', 'noisy load cell', 'tolerance tighter than the bench can show'],
+    limit: { value: 1 / 3, unit: '1', of: 'uncertainty over tolerance' },
+  },
+  'calibration-overdue': {
+    level: 'warning',
+    title: 'Calibration has run out',
+    sentence: 'The bench was past its calibration interval on the day of the test.',
+    next: 'Have the bench calibrated, write the date into damper-review.yaml, and test again.',
+    causes: [],
+  },
+} as const satisfies Record<string, RuleText>;
