@@ -24,7 +24,8 @@ export interface StepKey {
 
 /** Named part of a standard uncertainty. */
 export interface UncertaintyPart {
-  readonly name: 'cycles' | 'method' | 'load cell' | 'displacement' | 'time skew' | 'gas' | 'temperature' | 'run to run';
+  readonly name:
+    'cycles' | 'method' | 'load cell' | 'displacement' | 'time skew' | 'gas' | 'temperature' | 'run to run';
   /** Standard uncertainty of damping force [N]. */
   readonly u: number;
   /** Degrees of freedom; Infinity for type B. */
@@ -149,6 +150,12 @@ export interface BenchUncertainty {
   /** Mass between load cell and damper [kg], removed with its sign. */
   readonly movingMass?: number;
 }
+
+/**
+ * Intermediate precision between complete runs with remounting and clicks set again (s_run, ISO 5725-3), a share of damping force, with
+ * the degrees of freedom of the repeats behind it.
+ */
+export type RunToRunSpread = Readonly<Partial<Record<Side, { readonly relative: number; readonly df: number }>>>;
 
 /** What the spec knows of the damper's inside, SI. */
 export interface DamperHardware {

@@ -1,0 +1,118 @@
+import { gasOfRun, gasUnknown } from './gas/gasOfRun';
+import type { RunGas } from './gas/gasOfRun';
+import { SLOW_FROM, SLOW_TO } from './gas/slowSamples';
+import { lagsOfRun } from './loops/lag';
+import { dropsOfRun } from './loops/localDrop';
+import { loopsOfRun } from './loops/loopMeasures';
+import { roughnessOfRun } from './loops/roughnessMeasures';
+import { stepsOfRun } from './loops/runSteps';
+import type { RunStep } from './loops/runSteps';
+import { speedAfter, voidsOfRun } from './loops/voids';
+import type { ReducedLog } from './reducedLog';
+import type { BenchUncertainty, DamperHardware, RunAnalysis, RunToRunSpread, VoidMeasure } from './runAnalysis';
+import { SIDES } from './side';
+import { measuredPoints } from './uncertainty/measuredPoints';
+
+/** What the analysis must be told, as no sample says it. */
+export interface RunContext {
+  /** Per log the full setting, for steps whose own `setting` is empty. */
+  readonly settings: readonly (readonly number[])[];
+  /** Per log what it is; static logs give gas and friction and no points. */
+  readonly kinds: readonly ('staircase' | 'sweep' | 'endurance' | 'static' | 'replay')[];
+  readonly bench?: BenchUncertainty;
+  readonly hardware?: DamperHardware;
+  readonly forceZero: 'unloaded' | 'mounted' | 'unknown';
+  readonly runToRun?: RunToRunSpread;
+  /** Mid-stroke of the test from full extension [m]. */
+  readonly midPosition?: number;
+}
+
+/** A step whose force trends with the cycle number beyond chance is not settled. */
+const TREND_P = 0.01;
+/** Fit windows with fewer samples are too slow a sampling. */
+const LEAST_FIT_SAMPLES = 9;
+
+/**
+ * Everything the analysis says of one run, from its reduced logs alone. Pure: the same logs and context give the same numbers.
+ * @param logs of one serial, build and run, with the static logs of that build.
+ */
+export function analyseRun(logs: readonly ReducedLog[], context: RunContext): RunAnalysis {
+  const isStatic = (log: number): boolean => context.kinds[log] === 'static';
+  const steps = stepsOfRun(logs, context.settings, isStatic);
+  const staticLogs = logs.filter((_, i) => isStatic(i));
+  const { gas, voids } = gasAndVoids(steps, staticLogs, context);
+  return {
+    points: measuredPoints(steps, { ...context, gas }),
+    loops: loopsOfRun(steps, gas, context.bench),
+    voids,
+    drops: dropsOfRun(steps, gas, context.bench, voids),
+    roughness: roughnessOfRun(steps),
+    lags: lagsOfRun(steps, gas, context.bench),
+    gas: gas.measure,
+    notSettled: notSettled(steps),
+    tooSlow: tooSlow(steps),
+    cannotShow: cannotShow(steps, gas),
+  };
+}
+
+/**
+ * A void that ends among the slow samples spoils the fit of gas and friction, and can only be seen once gas is taken off: so voids are
+ * looked for with the fit first, and again with the constant force alone where one of them lies in the way.
+ */
+function gasAndVoids(
+  steps: readonly RunStep[],
+  staticLogs: readonly ReducedLog[],
+  context: RunContext,
+): { readonly gas: RunGas; readonly voids: readonly VoidMeasure[] } {
+  const gas = gasOfRun(steps, staticLogs, context);
+  const voids = voidsOfRun(steps, gas, context);
+  if (!gas.fittedSteps.some((run) => voids.some((v) => straddles(run, v)))) return { gas, voids };
+  const without = gasUnknown(steps, 'needs a creep step: a void after reversal ends among the slow samples', context);
+  return { gas: without, voids: voidsOfRun(steps, without, context) };
+}
+
+/** Whether a void ends where the step moves at the speeds of the slow samples, or close by. */
+function straddles(run: RunStep, found: VoidMeasure): boolean {
+  const speed = speedAfter(run, found.side, found.length);
+  return speed > 0.8 * SLOW_FROM && speed < 1.25 * SLOW_TO;
+}
+
+function notSettled(steps: readonly RunStep[]): RunAnalysis['notSettled'] {
+  return steps.flatMap((run) =>
+    SIDES.flatMap((side) => {
+      const pValue = run.step[side].trendP;
+      return pValue < TREND_P ? [{ step: run.key, side, pValue }] : [];
+    }),
+  );
+}
+
+function tooSlow(steps: readonly RunStep[]): RunAnalysis['tooSlow'] {
+  return steps.flatMap((run) =>
+    SIDES.flatMap((side) => {
+      const samples = run.step[side].fitSamples;
+      return samples < LEAST_FIT_SAMPLES ? [{ step: run.key, side, samples }] : [];
+    }),
+  );
+}
+
+function cannotShow(steps: readonly RunStep[], gas: RunGas): string[] {
+  const sentences: string[] = [];
+  if (steps.some((s) => s.step.drive === 'triangle')) {
+    sentences.push(
+      'On a constant-speed drive symmetry does not see a void after reversal; the void itself is looked for on its own.',
+    );
+    sentences.push(
+      'On a constant-speed drive lag, hysteresis and a local drop of force are not looked for: each needs one place passed at several speeds.',
+    );
+  }
+  if (!gas.rateKnown)
+    sentences.push(
+      'The slope of gas force over the stroke is not known, so symmetry, hysteresis and local drops are not judged.',
+    );
+  if (steps.some((s) => s.step.drive === 'sine') && gas.rateKnown)
+    sentences.push(
+      'A local drop at mid-stroke of the fastest step cannot be seen: no other place is passed at that speed.',
+    );
+  sentences.push('Loops do not show a slow leak of a seal.');
+  return sentences;
+}
