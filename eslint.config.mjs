@@ -24,6 +24,6 @@ export default tseslint.config(
       ],
     },
   },
-  { files: ['vitest.config.ts'], rules: { 'no-restricted-syntax': 'off' } },
+  { files: ['vitest.config.mts'], rules: { 'no-restricted-syntax': 'off' } },
   { files: ['**/*.mjs'], languageOptions: { globals: { process: 'readonly', console: 'readonly', URL: 'readonly', Buffer: 'readonly', performance: 'readonly', setTimeout: 'readonly' } } },
 );

@@ -8,7 +8,10 @@ try {
 } catch (error) {
   const { escapeTerminal } = await import('../text/terminal');
   const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
-  const text = error instanceof CommandFailure ? error.message : `Something went wrong that should not. Please report it:\n${stack}`;
+  const text =
+    error instanceof CommandFailure
+      ? error.message
+      : `Something went wrong that should not. Please report it:\n${stack}`;
   process.stderr.write(`damper-review: ${text.split('\n').map(escapeTerminal).join('\n')}\n`);
   process.exitCode = 2;
 }

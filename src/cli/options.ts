@@ -22,7 +22,9 @@ export function parseReport(text: string): ReportRequest {
   const format = at < 0 ? text : text.slice(0, at);
   const file = at < 0 ? '' : text.slice(at + 1);
   if (!isFormat(format) || file === '')
-    throw new CommandFailure(`--report wants FORMAT=FILE with FORMAT one of ${FORMATS.join(', ')}, such as html=report.html; got "${text}".`);
+    throw new CommandFailure(
+      `--report wants FORMAT=FILE with FORMAT one of ${FORMATS.join(', ')}, such as html=report.html; got "${text}".`,
+    );
   return { format, file };
 }
 

@@ -27,7 +27,9 @@ export function locateRepository(paths: readonly string[], workingFolder: string
     paths: absolute.map((full, index) => {
       const inside = relative(root, full);
       if (inside === '..' || inside.startsWith(`..${sep}`) || isAbsolute(inside))
-        throw new CommandFailure(`"${paths[index] ?? ''}" lies outside the repository at ${root}. Check one repository at a time.`);
+        throw new CommandFailure(
+          `"${paths[index] ?? ''}" lies outside the repository at ${root}. Check one repository at a time.`,
+        );
       return inside.split(sep).join('/');
     }),
   };

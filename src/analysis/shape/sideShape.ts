@@ -1,0 +1,119 @@
+import { fCdf, studentQuantile } from '../statistics/distributions';
+import { leastSquares } from '../statistics/leastSquares';
+import { fitTwoSlopeLine } from './twoSlopeLine';
+import type { TwoSlopeLine } from './twoSlopeLine';
+
+export type ShapeKind = 'linear' | 'digressive' | 'progressive' | 'regressive' | 'undecided';
+
+/** A value with its expanded uncertainty, 95 %. */
+export interface WithUncertainty {
+  readonly value: number;
+  readonly U: number;
+}
+
+/** Shape of one side's damping force over speed. SI: m/s, N, N s/m. */
+export interface SideShape {
+  readonly kind: ShapeKind;
+  /** A straight line whose force at zero speed is too large for one: the bend lies below the slowest step. */
+  readonly kneeBelowFirstStep: boolean;
+  readonly knee?: WithUncertainty;
+  readonly slopeBelow?: WithUncertainty;
+  readonly slopeAbove?: WithUncertainty;
+  /** Damping force of the line carried on to zero speed: friction and preload. */
+  readonly forceAtZero?: WithUncertainty;
+  /** Exponent of F = C v^a over all speeds: 1 linear, below digressive, above progressive. */
+  readonly exponent?: WithUncertainty;
+  /** p-value of the bend against a straight line. */
+  readonly pValue?: number;
+  /** Why the kind is undecided. */
+  readonly reason?: string;
+}
+
+/** Fewer speeds cannot tell a bend from scatter (a line takes 2 of them, a bend 4). */
+const LEAST_SPEEDS = 6;
+const SIGNIFICANCE = 0.01;
+/** Slope ratios between these are called linear: no one would feel or valve for the difference. */
+const DIGRESSIVE_BELOW = 0.8;
+const PROGRESSIVE_ABOVE = 1.25;
+/** Force at zero speed, as a share of the force at top speed, above which a straight line hides a knee below the first step. */
+const HIDDEN_KNEE_SHARE = 0.25;
+/** Forces below this carry no more weight than this: noise does not vanish with the force [N]. */
+const WEIGHT_FLOOR = 20;
+
+/**
+ * Classifies a side (docs/method.md, 'Shape of a side'): weighted fit of a smooth two-slope line, F test at 1 % against a straight line,
+ * then the ratio of the slopes.
+ *
+ * @param speeds unsigned peak speeds [m/s], any order. @param damping as many magnitudes of damping force [N].
+ */
+export function shapeOfSide(speeds: readonly number[], damping: readonly number[]): SideShape {
+  const order = speeds.map((_, i) => i).filter((i) => speeds[i]! > 0 && Number.isFinite(damping[i]));
+  order.sort((a, b) => speeds[a]! - speeds[b]!);
+  const v = order.map((i) => speeds[i]!);
+  const f = order.map((i) => damping[i]!);
+  const exponent = powerLawExponent(v, f);
+  const distinct = new Set(v).size;
+  if (distinct < LEAST_SPEEDS)
+    return undecided(
+      `${distinct} speeds are too few to tell a bend from scatter; ${LEAST_SPEEDS} are needed`,
+      exponent,
+    );
+  const weights = f.map((force) => 1 / Math.max(Math.abs(force), WEIGHT_FLOOR) ** 2);
+  const line = leastSquares(
+    v.map((speed) => [1, speed]),
+    f,
+    weights,
+  );
+  const bent = fitTwoSlopeLine(v, f, weights);
+  if (line === undefined || bent === undefined) return undecided('the points do not determine a curve', exponent);
+  const freedom = v.length - 4;
+  const gain = Math.max(0, line.residualSumOfSquares - bent.residualSumOfSquares) / 2;
+  const pValue = 1 - fCdf(gain / (bent.residualSumOfSquares / freedom), 2, freedom);
+  const kind = pValue > SIGNIFICANCE ? 'linear' : kindOfSlopes(bent);
+  const common = { ...(exponent && { exponent }), pValue };
+  if (kind !== 'linear') return { kind, kneeBelowFirstStep: false, ...bentValues(bent, freedom), ...common };
+  const [atZero, slope] = line.coefficients as [number, number];
+  const wide = studentQuantile(0.975, line.degreesOfFreedom);
+  const straight = {
+    forceAtZero: { value: atZero, U: wide * Math.sqrt(line.covariance[0]![0]!) },
+    slopeAbove: { value: slope, U: wide * Math.sqrt(line.covariance[1]![1]!) },
+  };
+  const hidden = atZero > HIDDEN_KNEE_SHARE * f[f.length - 1]!;
+  return { kind: hidden ? 'digressive' : 'linear', kneeBelowFirstStep: hidden, ...straight, ...common };
+}
+
+function kindOfSlopes(line: TwoSlopeLine): ShapeKind {
+  if (line.low <= 0) return line.high < 0 ? 'regressive' : 'progressive';
+  const ratio = line.high / line.low;
+  if (ratio < 0) return 'regressive';
+  if (ratio < DIGRESSIVE_BELOW) return 'digressive';
+  return ratio > PROGRESSIVE_ABOVE ? 'progressive' : 'linear';
+}
+
+function bentValues(line: TwoSlopeLine, freedom: number): Partial<SideShape> {
+  const wide = studentQuantile(0.975, freedom);
+  return {
+    knee: { value: line.knee, U: wide * line.u.knee },
+    slopeBelow: { value: line.low, U: wide * line.u.low },
+    slopeAbove: { value: line.high, U: wide * line.u.high },
+    forceAtZero: { value: line.atZero, U: wide * line.u.atZero },
+  };
+}
+
+function undecided(reason: string, exponent: WithUncertainty | undefined): SideShape {
+  return { kind: 'undecided', kneeBelowFirstStep: false, reason, ...(exponent && { exponent }) };
+}
+
+/** Slope of ln F on ln v. Absent where a force is not positive or fewer than three speeds are left. */
+export function powerLawExponent(speeds: readonly number[], damping: readonly number[]): WithUncertainty | undefined {
+  if (speeds.length < 3 || damping.some((force) => !(force > 0))) return undefined;
+  const fit = leastSquares(
+    speeds.map((v) => [1, Math.log(v)]),
+    damping.map((force) => Math.log(force)),
+  );
+  if (fit === undefined) return undefined;
+  return {
+    value: fit.coefficients[1]!,
+    U: studentQuantile(0.975, fit.degreesOfFreedom) * Math.sqrt(fit.covariance[1]![1]!),
+  };
+}
