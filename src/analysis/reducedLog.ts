@@ -129,6 +129,11 @@ export interface SlowSamples {
   readonly normal: Float64Array;
   readonly right: Float64Array;
   readonly sumOfSquares: number;
+  /**
+   * Right side of the same equations for displacement from mid-stroke in place of force: solving it tells the displacements that the two
+   * gas unknowns stand at, as the slopes reach out of the samples' own place to zero speed.
+   */
+  readonly displacementRight: Float64Array;
   /** Samples and mean displacement from mid-stroke [m] at the positive and the negative end. */
   readonly positive: { readonly samples: number; readonly displacement: number };
   readonly negative: { readonly samples: number; readonly displacement: number };

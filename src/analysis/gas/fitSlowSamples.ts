@@ -41,21 +41,25 @@ export function fitSlowSamples(
   const { positive, negative } = slow;
   const samples = positive.samples + negative.samples;
   if (Math.min(positive.samples, negative.samples) < LEAST_SAMPLES_AN_END) return undefined;
-  const solution = solveScaled(slow.normal, slow.right);
+  const solution = solveScaled(slow.normal, slow.right, slow.displacementRight);
   if (solution === undefined) return undefined;
-  const { unknowns, inverse } = solution;
+  const { unknowns, places, inverse } = solution;
   const explained = unknowns.reduce((sum, value, i) => sum + value * slow.right[i]!, 0);
   const residual = Math.max(0, slow.sumOfSquares - explained) / (samples - UNKNOWNS);
-  const model = gasBetweenEnds(
-    { displacement: positive.displacement, force: unknowns[0]! + massStiffness * positive.displacement },
-    { displacement: negative.displacement, force: unknowns[1]! + massStiffness * negative.displacement },
-    rodArea,
-  );
-  const share = -negative.displacement / (positive.displacement - negative.displacement);
+  const ends = [0, 1].map((end) => ({
+    displacement: places[end]!,
+    force: unknowns[end]! + massStiffness * places[end]!,
+  }));
+  const [above, below] = [ends[0]!, ends[1]!];
+  if (!(above.displacement - below.displacement > 0)) return undefined;
+  const model = gasBetweenEnds(above, below, rodArea);
+  const share = -below.displacement / (above.displacement - below.displacement);
   const gasVariance =
     share * share * inverse(0, 0) + (1 - share) * (1 - share) * inverse(1, 1) + 2 * share * (1 - share) * inverse(0, 1);
   const gasScatter = Math.sqrt(Math.max(0, residual * gasVariance));
-  const friction = unknowns[2]!;
+  // What gas and inertia leave in the friction unknown because both branches of an end were not passed at quite the same places.
+  const slope = (above.force - below.force) / (above.displacement - below.displacement) - massStiffness;
+  const friction = unknowns[2]! - slope * places[2]!;
   const frictionScatter = Math.sqrt(Math.max(0, residual * inverse(2, 2)));
   return {
     model,
@@ -67,22 +71,29 @@ export function fitSlowSamples(
   };
 }
 
+interface Solution {
+  readonly unknowns: Float64Array;
+  /** The same combination of samples taken of displacement: where the gas unknowns stand. */
+  readonly places: Float64Array;
+  readonly inverse: (i: number, j: number) => number;
+}
+
 /** Solves the normal equations with every unknown scaled to a unit diagonal, as speeds are thousands of times smaller than counts. */
-function solveScaled(
-  normal: Float64Array,
-  right: Float64Array,
-): { readonly unknowns: Float64Array; readonly inverse: (i: number, j: number) => number } | undefined {
+function solveScaled(normal: Float64Array, right: Float64Array, displacementRight: Float64Array): Solution | undefined {
   const n = UNKNOWNS;
   const scale = Float64Array.from({ length: n }, (_, i) => 1 / Math.sqrt(normal[i * n + i]!));
   if (!scale.every((s) => Number.isFinite(s))) return undefined;
   const matrix = normal.map((value, k) => value * scale[Math.floor(k / n)]! * scale[k % n]!);
-  const columns = n + 1;
+  const columns = n + 2;
   const solved = new Float64Array(n * columns);
   for (let i = 0; i < n; i++) {
     solved[i * columns] = right[i]! * scale[i]!;
-    solved[i * columns + 1 + i] = 1;
+    solved[i * columns + 1] = displacementRight[i]! * scale[i]!;
+    solved[i * columns + 2 + i] = 1;
   }
   if (!solvePositiveDefinite(matrix, solved, n, columns)) return undefined;
-  const unknowns = Float64Array.from({ length: n }, (_, i) => solved[i * columns]! * scale[i]!);
-  return { unknowns, inverse: (i, j) => solved[i * columns + 1 + j]! * scale[i]! * scale[j]! };
+  const column = (c: number): Float64Array =>
+    Float64Array.from({ length: n }, (_, i) => solved[i * columns + c]! * scale[i]!);
+  const inverse = (i: number, j: number): number => solved[i * columns + 2 + j]! * scale[i]! * scale[j]!;
+  return { unknowns: column(0), places: column(1), inverse };
 }

@@ -19,12 +19,22 @@ export class SlowSampleSums {
   private readonly force = new Float64Array(4);
   private readonly forceVelocity = new Float64Array(4);
   private readonly displacement = new Float64Array(4);
+  private readonly displacementVelocity = new Float64Array(4);
   private sumOfSquares = 0;
 
   /** Branches: 0 (+end, +v), 1 (+end, -v), 2 (-end, +v), 3 (-end, -v). */
   add(cycle: Cycle): void {
     const { displacement: x, velocity: v, force: f } = cycle.samples;
-    const { counts, velocity, velocitySquares, force, forceVelocity, displacement, sumOfSquares } = this;
+    const {
+      counts,
+      velocity,
+      velocitySquares,
+      force,
+      forceVelocity,
+      displacement,
+      displacementVelocity,
+      sumOfSquares,
+    } = this;
     const { middle } = cycle;
     let squares = sumOfSquares;
     const from = Math.max(cycle.from, cycle.compression.from);
@@ -42,6 +52,7 @@ export class SlowSampleSums {
       force[branch]! += fi;
       forceVelocity[branch]! += fi * vi;
       displacement[branch]! += dx;
+      displacementVelocity[branch]! += dx * vi;
       squares += fi * fi;
     }
     this.sumOfSquares = squares;
@@ -55,13 +66,13 @@ export class SlowSampleSums {
       this.force[b]! += other.force[b]!;
       this.forceVelocity[b]! += other.forceVelocity[b]!;
       this.displacement[b]! += other.displacement[b]!;
+      this.displacementVelocity[b]! += other.displacementVelocity[b]!;
     }
     this.sumOfSquares += other.sumOfSquares;
   }
 
   finish(): SlowSamples {
     const normal = new Float64Array(UNKNOWNS * UNKNOWNS);
-    const right = new Float64Array(UNKNOWNS);
     const put = (row: number, column: number, value: number): void => {
       normal[row * UNKNOWNS + column]! += value;
       if (row !== column) normal[column * UNKNOWNS + row]! += value;
@@ -77,11 +88,15 @@ export class SlowSampleSums {
       put(gas, slope, this.velocity[b]!);
       put(2, slope, sign * this.velocity[b]!);
       put(slope, slope, this.velocitySquares[b]!);
-      right[gas]! += this.force[b]!;
-      right[2]! += sign * this.force[b]!;
-      right[slope]! += this.forceVelocity[b]!;
     }
-    return { normal, right, sumOfSquares: this.sumOfSquares, positive: this.end(0), negative: this.end(2) };
+    return {
+      normal,
+      right: rightSide(this.force, this.forceVelocity),
+      displacementRight: rightSide(this.displacement, this.displacementVelocity),
+      sumOfSquares: this.sumOfSquares,
+      positive: this.end(0),
+      negative: this.end(2),
+    };
   }
 
   private end(branch: 0 | 2): { readonly samples: number; readonly displacement: number } {
@@ -89,4 +104,15 @@ export class SlowSampleSums {
     const sum = this.displacement[branch]! + this.displacement[branch + 1]!;
     return { samples, displacement: samples > 0 ? sum / samples : NaN };
   }
+}
+
+/** Right side of the normal equations from each branch's sum of a quantity, and of it times velocity. */
+function rightSide(sums: Float64Array, sumsWithVelocity: Float64Array): Float64Array {
+  const right = new Float64Array(UNKNOWNS);
+  for (let b = 0; b < 4; b++) {
+    right[b < 2 ? 0 : 1]! += sums[b]!;
+    right[2]! += (b % 2 === 0 ? 1 : -1) * sums[b]!;
+    right[3 + b] = sumsWithVelocity[b]!;
+  }
+  return right;
 }
