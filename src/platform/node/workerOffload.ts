@@ -99,6 +99,7 @@ export class WorkerOffload<Request, Result> implements Offload<Request, Result> 
         thread.job = job;
         thread.worker.ref();
       } catch (error) {
+        thread.worker.unref();
         job.reject(error instanceof Error ? error : new Error(String(error))); // a request that is no plain data
       }
     }
