@@ -55,6 +55,7 @@ export class DamperMotion {
     this.part = part;
     if (part.inPlay) this.fluidForce = 0;
     this.target = this.targetAt(place);
+    if (this.damper.lag <= 0) this.fluidForce = this.target;
   }
 
   /** Moves on by `duration` to a new place, the valve's own force taken as straight in time: the lag is then solved exactly. */
