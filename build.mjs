@@ -1,5 +1,5 @@
 // Bundles the product into dist/. One script for every part; run by .ci/ready.mjs before `npm start` and `npm test`.
-import { rmSync, writeFileSync, mkdirSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { build } from 'esbuild';
 
 const production = process.argv.includes('--production');
@@ -18,6 +18,7 @@ const shared = {
   logLevel: 'warning',
   metafile: true,
   legalComments: 'none',
+  define: { PRODUCT_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version) },
 };
 
 rmSync('dist', { recursive: true, force: true });

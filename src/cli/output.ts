@@ -1,0 +1,39 @@
+import { writeReport } from './writeReport';
+import type { OutputOptions } from './program';
+import type { Format } from './options';
+
+/** Gives the content of one format; `colour` and `width` matter to text alone. */
+export type Renderer = (format: Format, terminal: { readonly colour: boolean; readonly width: number }) => Promise<string> | string;
+
+const WIDTH_WITHOUT_TERMINAL = 100;
+
+/** Prints the asked format to standard output and writes each report; says on standard error where the reports are. */
+export async function deliver(options: OutputOptions, render: Renderer): Promise<void> {
+  const plain = { colour: false, width: WIDTH_WITHOUT_TERMINAL };
+  const terminal = { colour: wantsColour(options), width: process.stdout.isTTY ? process.stdout.columns : WIDTH_WITHOUT_TERMINAL };
+  const content = await render(options.format, options.format === 'text' ? terminal : plain);
+  await print(content.endsWith('\n') ? content : `${content}\n`);
+  for (const { format, file } of options.report) {
+    const written = writeReport(file, await render(format, plain));
+    process.stderr.write(`${format.toUpperCase()} report: ${written}\n`);
+  }
+}
+
+/** https://no-color.org: any non-empty NO_COLOR turns colour off, unless the user asks for it on the command line. */
+function wantsColour(options: OutputOptions): boolean {
+  if (options.color !== undefined && process.argv.some((word) => word === '--color' || word === '--no-color')) return options.color;
+  return process.stdout.isTTY && (process.env['NO_COLOR'] ?? '') === '';
+}
+
+/** Waits until standard output took it all: a pipe may take a large document in parts. A closed pipe is the reader's wish. */
+function print(text: string): Promise<void> {
+  return new Promise((resolve, reject) => {
+    process.stdout.once('error', (error: NodeJS.ErrnoException) => {
+      if (error.code === 'EPIPE') resolve();
+      else reject(error);
+    });
+    process.stdout.write(text, () => {
+      resolve();
+    });
+  });
+}

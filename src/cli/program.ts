@@ -1,0 +1,105 @@
+import { Command, CommanderError } from 'commander';
+import { FAIL_ON, FORMATS, parseFailOn, parseFormat, parseReport } from './options';
+import type { FailOn, Format, ReportRequest } from './options';
+
+export interface OutputOptions {
+  readonly format: Format;
+  readonly report: readonly ReportRequest[];
+  readonly color?: boolean;
+}
+export interface CheckOptions extends OutputOptions {
+  readonly failOn: FailOn;
+  readonly cache: boolean;
+}
+
+const DESCRIPTION = `Reviews damper test results against their spec: force-velocity drift with a verdict, loops, and what to check next.
+Everything runs on this machine; nothing is sent anywhere.`;
+
+const CAUTIONS = `
+Cautions: dampers hold gas under high pressure, and benches crush. Vent by the maker's procedure, keep the guards shut.
+A pass concerns the measured curves alone; local codes and licensed practice decide on use on road or track.`;
+
+/** The whole command line. Each command's code is loaded when it runs, so that --help and small commands start fast. */
+export function program(): Command {
+  const root = new Command('damper-review')
+    .description(DESCRIPTION)
+    .version(version())
+    .showHelpAfterError('Run damper-review --help, or damper-review COMMAND --help, for what it takes.')
+    .exitOverride(asFailure)
+    .addHelpText('after', CAUTIONS);
+
+  withOutput(
+    root
+      .command('check')
+      .description('judge every result and test log below PATH against its reference curve')
+      .argument('[path...]', 'folders, results or test logs of one repository', [])
+      .option('--fail-on <verdict>', `exit status 1 from this verdict on: ${FAIL_ON.join(', ')}`, parseFailOn, 'undecided')
+      .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),
+    [
+      'damper-review check                              everything below this folder',
+      'damper-review check dampers/F-002                one damper',
+      'damper-review check --format json > review.json  for a program',
+      'damper-review check --report html=review.html    a release sheet to print, beside the text',
+    ],
+  ).action(async (paths: string[], options: CheckOptions) => {
+    const { runCheck } = await import('./checkCommand');
+    await runCheck(paths, options);
+  });
+
+  withExamples(
+    root
+      .command('reduce')
+      .description('write the result of test logs beside them: the force-velocity table that check holds against the reference')
+      .argument('<log...>', 'test logs of one repository')
+      .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),
+    ['damper-review reduce dampers/F-002/build-2/alder-front.testlog.csv.gz'],
+  ).action(async (logs: string[], options: { cache: boolean }) => {
+    const { runReduce } = await import('./reduceCommand');
+    await runReduce(logs, options);
+  });
+
+  withOutput(
+    root
+      .command('compare')
+      .description('hold two builds (SERIAL/BUILD), results or test logs against each other: curves, drift, what changed in the spec')
+      .argument('<a>', 'the earlier one; a path that exists wins over SERIAL/BUILD')
+      .argument('<b>', 'the later one')
+      .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),
+    ['damper-review compare F-002/1 F-002/2', 'damper-review compare old.result.csv new.result.csv --format markdown'],
+  ).action(async (a: string, b: string, options: OutputOptions & { cache: boolean }) => {
+    const { runCompare } = await import('./compareCommand');
+    await runCompare(a, b, options);
+  });
+  for (const command of root.commands) command.exitOverride(asFailure);
+  return root;
+}
+
+function withOutput(command: Command, examples: readonly string[]): Command {
+  return withExamples(
+    command
+      .option('--format <format>', `what standard output holds: ${FORMATS.join(', ')}`, parseFormat, 'text')
+      .option(
+        '--report <format=file>',
+        'write a report to a file in the same run; may be given more than once',
+        (text: string, before: readonly ReportRequest[]) => [...before, parseReport(text)],
+        [],
+      )
+      .option('--color', 'colour the text even where standard output is no terminal')
+      .option('--no-color', 'never colour the text'),
+    examples,
+  );
+}
+
+function withExamples(command: Command, examples: readonly string[]): Command {
+  return command.addHelpText('after', `\nExamples:\n${examples.map((line) => `  $ ${line}`).join('\n')}`);
+}
+
+/** commander has printed help or its complaint already: what is left is the exit status. */
+function asFailure(error: CommanderError): never {
+  process.exit(error.exitCode === 0 ? 0 : 2);
+}
+
+declare const PRODUCT_VERSION: string;
+function version(): string {
+  return typeof PRODUCT_VERSION === 'string' ? PRODUCT_VERSION : 'unbuilt';
+}

@@ -1,0 +1,20 @@
+import { NodeRepositoryWriter } from '../platform/node/nodeRepositoryWriter';
+import { escapeTerminal } from '../text/terminal';
+import { locateRepository } from './repositoryRoot';
+import { withSession } from './openSession';
+
+/** `reduce`: writes the result of each run that the logs belong to. Nothing is written where a log of a run cannot be read. */
+export async function runReduce(logs: readonly string[], options: { readonly cache: boolean }): Promise<void> {
+  const located = locateRepository(logs, process.cwd());
+  const reduced = await withSession(located.root, options.cache, (session, run) => session.reduce(located.paths, run));
+  const writer = new NodeRepositoryWriter(located.root);
+  for (const { path, bytes } of reduced.written) {
+    await writer.writeAtomic(path, bytes);
+    process.stdout.write(`${escapeTerminal(path)}\n`);
+  }
+  for (const problem of reduced.problems)
+    process.stderr.write(
+      `${escapeTerminal(`${problem.file}:${problem.position.line}:${problem.position.column}: ${problem.message} ${problem.next}`)}\n`,
+    );
+  if (reduced.problems.length > 0) process.exitCode = 2;
+}

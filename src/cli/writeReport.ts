@@ -1,0 +1,21 @@
+import { mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
+import { CommandFailure } from './failure';
+
+/**
+ * Writes a report where the user asked for it: in full or not at all. Reports may lie outside the repository, so the
+ * repository's own writer does not fit. Throws CommandFailure with the system's reason.
+ */
+export function writeReport(file: string, content: string): string {
+  const target = resolve(file);
+  const unfinished = `${target}.${process.pid}.unfinished`;
+  try {
+    mkdirSync(dirname(target), { recursive: true });
+    writeFileSync(unfinished, content, { flag: 'wx' });
+    renameSync(unfinished, target);
+  } catch (error) {
+    rmSync(unfinished, { force: true });
+    throw new CommandFailure(`The report could not be written to ${file}: ${error instanceof Error ? error.message : String(error)}`);
+  }
+  return target;
+}
