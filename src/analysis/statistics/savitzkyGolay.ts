@@ -25,7 +25,8 @@ export function savitzkyGolayWeights(
   let factor = 1;
   for (let k = 2; k <= derivative; k++) factor *= k;
   const inverse = leastSquares(design, weights)?.unscaledCovariance[derivative];
-  if (inverse === undefined) throw new RangeError(`no polynomial of degree ${order} fits a window of ${window} samples`);
+  if (inverse === undefined)
+    throw new RangeError(`no polynomial of degree ${order} fits a window of ${window} samples`);
   design.forEach((row, i) => {
     weights[i] = (row.reduce((sum, value, k) => sum + value * inverse[k]!, 0) * factor) / half ** derivative;
   });
