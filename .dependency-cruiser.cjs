@@ -10,7 +10,7 @@ const layers = {
   changes: ['session', 'ports'],
   reports: ['review', 'changes', 'charts', 'text'],
   platform: ['ports'],
-  cli: ['session', 'changes', 'reports', 'platform'],
+  cli: ['session', 'changes', 'reports', 'review', 'text', 'platform', 'ports'],
 };
 const own = Object.keys(layers).concat('charts', 'protocol', 'server');
 const forbidden = Object.entries(layers).map(([layer, allowed]) => ({
