@@ -2,6 +2,7 @@ import type { SlowSamples } from '../reducedLog';
 import { solvePositiveDefinite } from '../statistics/normalEquations';
 import type { GasModel } from './gasModel';
 import { gasBetweenEnds } from './gasModel';
+import { SLOW_TO } from './slowSamples';
 
 const UNKNOWNS = 7;
 /** Fewer samples at an end than this cannot carry its gas force and two slopes. */
@@ -24,7 +25,16 @@ export interface SlowFit {
   /** The parts of both that scatter gives alone. */
   readonly gasScatter: number;
   readonly frictionScatter: number;
+  /** Whether force after a reversal builds up far more steeply than speed alone explains: then neither number can be relied on. */
+  readonly hysteretic: boolean;
 }
+
+/** Branches (+end, -v) and (-end, +v) speed up after a reversal; the other branch of the same side slows down at the other end. */
+const SPEEDING_UP = { compression: 2, rebound: 1 } as const;
+const SLOWING_DOWN = { compression: 0, rebound: 3 } as const;
+/** A valve shows one slope on both; twice as much is beyond any lag of a healthy damper, once it matters [N]. */
+const STEEPER = 2;
+const LEAST_EXCESS = 8;
 
 /**
  * Gas force and friction from the slow samples of a sine step: F = gas(end) + sign(v) friction + slope(end, direction) v.
@@ -68,7 +78,21 @@ export function fitSlowSamples(
     frictionU: Math.hypot(frictionScatter, METHOD_FRICTION, METHOD_FRICTION_RELATIVE * friction),
     gasScatter,
     frictionScatter,
+    hysteretic: isHysteretic(solution, slope, residual),
   };
+}
+
+/** Compares the slopes of force over speed before and after the reversals, gas along the way taken off. */
+function isHysteretic({ unknowns, places, inverse }: Solution, gasSlope: number, residual: number): boolean {
+  const valve = (branch: number): number => unknowns[3 + branch]! - gasSlope * places[3 + branch]!;
+  return (['compression', 'rebound'] as const).some((side) => {
+    const up = SPEEDING_UP[side];
+    const down = SLOWING_DOWN[side];
+    const excess = valve(up) - STEEPER * Math.max(0, valve(down));
+    const variance =
+      inverse(3 + up, 3 + up) + STEEPER ** 2 * inverse(3 + down, 3 + down) - 2 * STEEPER * inverse(3 + up, 3 + down);
+    return excess * SLOW_TO > Math.max(LEAST_EXCESS, 3 * SLOW_TO * Math.sqrt(Math.max(0, residual * variance)));
+  });
 }
 
 interface Solution {

@@ -189,11 +189,13 @@ function usableFit(step: ReducedStep, context: GasContext): SlowFit | undefined 
   const gasLimit = Math.max(GAS_LIMIT, GAS_LIMIT_RELATIVE * Math.abs(fit.model.force));
   const frictionLimit = Math.max(FRICTION_LIMIT, FRICTION_LIMIT_RELATIVE * fit.friction);
   const clear = SCATTER_SIGMAS * fit.gasScatter <= gasLimit && SCATTER_SIGMAS * fit.frictionScatter <= frictionLimit;
-  return clear ? fit : undefined;
+  return clear && !fit.hysteretic ? fit : undefined;
 }
 
 function reasonWithoutFit(steps: readonly RunStep[]): string {
   if (steps.length === 0) return 'needs a creep step: the log has no complete step';
+  if (steps.every((s) => s.step.drive !== 'sine') && steps.some((s) => s.step.drive === 'other'))
+    return 'needs a creep step with a sine drive, or a static log: this drive is no sine';
   if (steps.every((s) => s.step.drive !== 'sine'))
     return 'needs a creep step with a sine drive, or a static log: a constant-speed drive never moves slowly, so that valves, friction and gas cannot be told apart';
   const slowest = bySetting(steps)
@@ -205,6 +207,8 @@ function reasonWithoutFit(steps: readonly RunStep[]): string {
   const speed = `${(1000 * slowest.speed).toFixed(0)} mm/s`;
   if (samples < LEAST_SAMPLES_AN_END)
     return `needs a creep step: the slowest one, ${speed}, has only ${samples} samples between 4 and 15 mm/s at one end, and ${LEAST_SAMPLES_AN_END} are needed`;
+  if (fitSlowSamples(slowest.step.slow, undefined, 0)?.hysteretic === true)
+    return `needs a creep step: after each reversal of the slowest one, ${speed}, force builds up over travel, which hides gas and friction`;
   return `needs a creep step: the slow samples of the slowest one, ${speed}, scatter too much to tell gas and friction from the valves`;
 }
 

@@ -1,12 +1,9 @@
 import type { RunGas } from '../gas/gasOfRun';
 import type { RunStep } from '../loops/runSteps';
+import { methodUncertainty } from '../points/pooling';
 import type { BenchUncertainty, RunToRunSpread, Uncertainty, UncertaintyPart } from '../runAnalysis';
 import type { Side } from '../side';
 import { expandUncertainty } from './expand';
-
-/** What the local fit itself leaves, standard uncertainty: an absolute part [N] and a share of the force. */
-const METHOD_FORCE = 0.03;
-const METHOD_SHARE = 1e-4;
 
 export interface PointContext {
   readonly gas: RunGas;
@@ -36,7 +33,7 @@ export function pointUncertainty(numbers: PointNumbers, context: PointContext): 
   const gas = context.gas.uncertaintyAt(numbers.run);
   const parts: UncertaintyPart[] = [
     { name: 'cycles', u: cycles.u, df: cycles.df },
-    typeB('method', Math.hypot(METHOD_FORCE, METHOD_SHARE * force)),
+    typeB('method', methodUncertainty(force)),
     typeB('gas', gas.fit),
     typeB('temperature', gas.temperature),
     ...benchParts(numbers, context),
