@@ -1,0 +1,118 @@
+import { fCdf, fQuantile } from '../statistics/distributions';
+
+/** Mean relative drift of compression and of rebound of one run: the two numbers that a change between builds is judged by. */
+export type SideMeans = readonly [compression: number, rebound: number];
+
+/** Covariance of SideMeans between complete runs without a rebuild, with its degrees of freedom. */
+export interface RunCovariance {
+  readonly matrix: readonly [readonly [number, number], readonly [number, number]];
+  /** Sum over units of (repeats - 1). */
+  readonly degreesOfFreedom: number;
+}
+
+export interface ChangeTest {
+  /** Hotelling's T^2 of the two means against twice the run-to-run covariance. */
+  readonly tSquared: number;
+  readonly f: number;
+  readonly pValue: number;
+  readonly significant: boolean;
+  /** Probability that this test calls a change of that share on both sides significant; empty where too few repeats can tell. */
+  readonly power: readonly { readonly change: number; readonly probability: number }[];
+}
+
+const SIDES = 2;
+const LEVEL = 0.05;
+/** Changes whose power is stated: what a careful bench hopes to see, and what a driver feels. */
+export const STATED_CHANGES: readonly number[] = [0.01, 0.02, 0.05];
+
+/**
+ * Pools repeats of several units.
+ * @param units for each unit the side means of its repeat runs; units with one run add nothing
+ * @returns undefined with fewer than two degrees of freedom, where no test on two numbers exists
+ */
+export function runCovariance(units: readonly (readonly SideMeans[])[]): RunCovariance | undefined {
+  let degreesOfFreedom = 0;
+  let cc = 0;
+  let cr = 0;
+  let rr = 0;
+  for (const runs of units) {
+    if (runs.length < 2) continue;
+    const mean = [0, 1].map((side) => runs.reduce((sum, run) => sum + run[side]!, 0) / runs.length);
+    for (const run of runs) {
+      const c = run[0] - mean[0]!;
+      const r = run[1] - mean[1]!;
+      cc += c * c;
+      cr += c * r;
+      rr += r * r;
+    }
+    degreesOfFreedom += runs.length - 1;
+  }
+  if (degreesOfFreedom < SIDES) return undefined;
+  const n = degreesOfFreedom;
+  return {
+    matrix: [
+      [cc / n, cr / n],
+      [cr / n, rr / n],
+    ],
+    degreesOfFreedom,
+  };
+}
+
+/**
+ * Whether two builds differ by more than a rebuild-free repetition of the run does: T^2 = d' (2S)^-1 d, F = T^2 (df - 1) / (2 df) on
+ * (2, df - 1) degrees of freedom (Hotelling, Ann. Math. Stat. 2 (1931) 360).
+ *
+ * @param difference mean relative drift of each side between the builds
+ * @returns undefined where the covariance is singular
+ */
+export function testChange(difference: SideMeans, covariance: RunCovariance): ChangeTest | undefined {
+  const distance = squaredDistance(difference, covariance);
+  if (distance === undefined) return undefined;
+  const df = covariance.degreesOfFreedom;
+  const toF = (df - SIDES + 1) / (df * SIDES);
+  const f = distance * toF;
+  const pValue = 1 - fCdf(f, SIDES, df - SIDES + 1);
+  const states = df > SIDES + 1 ? STATED_CHANGES : [];
+  const power = states.map((change) => ({
+    change,
+    probability: powerOf(squaredDistance([change, change], covariance) ?? 0, df),
+  }));
+  return { tSquared: distance, f, pValue, significant: pValue < LEVEL, power };
+}
+
+function squaredDistance(d: SideMeans, { matrix }: RunCovariance): number | undefined {
+  const [[cc, cr], [, rr]] = matrix;
+  const determinant = cc * rr - cr * cr;
+  if (!(determinant > 1e-12 * cc * rr)) return undefined;
+  return (d[0] * d[0] * rr - 2 * d[0] * d[1] * cr + d[1] * d[1] * cc) / (2 * determinant);
+}
+
+/**
+ * The covariance is an estimate, and its inverse is too large by df / (df - 3) on average (inverse Wishart distribution of two
+ * dimensions), so the distance is taken down by that: without it the stated power is not met.
+ */
+function powerOf(distance: number, df: number): number {
+  const noncentrality = (distance * (df - SIDES - 1)) / df;
+  const denominator = df - SIDES + 1;
+  return 1 - noncentralFCdf(fQuantile(1 - LEVEL, SIDES, denominator), SIDES, denominator, noncentrality);
+}
+
+/**
+ * Noncentral F distribution: the Poisson mixture of central ones (Johnson, Kotz, Balakrishnan, Continuous Univariate Distributions 2,
+ * chapter 30). Terms are added until what is left cannot change the tenth digit.
+ */
+export function noncentralFCdf(f: number, numerator: number, denominator: number, noncentrality: number): number {
+  const half = noncentrality / 2;
+  let logWeight = -half;
+  let left = 1;
+  let sum = 0;
+  for (let j = 0; left > 1e-11 && j < 20_000; j++) {
+    if (j > 0) logWeight += Math.log(half / j);
+    const weight = Math.exp(logWeight);
+    const a = numerator + 2 * j;
+    sum += weight * fCdf((f * numerator) / a, a, denominator);
+    left -= weight;
+    if (half === 0) break;
+  }
+  return sum;
+}
