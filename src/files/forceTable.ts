@@ -11,7 +11,11 @@ export interface ForceTable {
   readonly rows: readonly ForceRow[];
   readonly basis: TestBasis;
   /** The constant force taken off for damping force, for rows without their own. */
-  readonly gas?: { readonly force: number; readonly temperature?: number; readonly source: 'fit' | 'static' | 'stated' | 'constant' };
+  readonly gas?: {
+    readonly force: number;
+    readonly temperature?: number;
+    readonly source: 'fit' | 'static' | 'stated' | 'constant';
+  };
   /** Reference curves only: how they came to be. */
   readonly adopted?: { readonly from: readonly string[]; readonly on?: string; readonly reason?: string };
   /** Results only. */

@@ -77,7 +77,11 @@ export interface Tolerances {
   readonly gasForce?: number;
   readonly friction?: number;
   readonly pair?: Band;
-  readonly clickStep?: { readonly least?: number; readonly most?: number; readonly law?: 'equal' | 'equal-ratio' | 'as-reference' };
+  readonly clickStep?: {
+    readonly least?: number;
+    readonly most?: number;
+    readonly law?: 'equal' | 'equal-ratio' | 'as-reference';
+  };
   readonly fade?: number;
 }
 
