@@ -1,8 +1,9 @@
 import { createHash } from 'node:crypto';
 import { mkdirSync, realpathSync } from 'node:fs';
 import { open, readdir, readFile, rename, stat, unlink, utimes } from 'node:fs/promises';
-import { join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import type { DerivedStore } from '../../ports/services';
+import { systemCode } from './fileErrors';
 import { HOST_FLAVOUR, repositoryPathOf } from './repositoryPath';
 import { removeLeftovers, temporaryName } from './temporaryFile';
 
@@ -85,15 +86,18 @@ export class DiskDerivedStore implements DerivedStore {
 
   #prepare(): boolean {
     try {
+      if (this.#isInWorkTree(realFolder(this.#folder))) return false; // before it is made: not even an empty folder
       mkdirSync(this.#folder, { recursive: true, mode: 0o700 });
-      const real = realpathSync.native(this.#folder);
-      const root = this.#repositoryRoot === undefined ? undefined : realpathSync.native(this.#repositoryRoot);
-      if (root !== undefined && repositoryPathOf(root, real, HOST_FLAVOUR) !== undefined) return false;
-      removeLeftovers(real, Date.now());
+      removeLeftovers(this.#folder, Date.now());
       return true;
     } catch {
       return false;
     }
+  }
+
+  #isInWorkTree(real: string): boolean {
+    if (this.#repositoryRoot === undefined) return false;
+    return repositoryPathOf(realpathSync.native(this.#repositoryRoot), real, HOST_FLAVOUR) !== undefined;
   }
 
   async #keepBounds(added: number): Promise<void> {
@@ -121,6 +125,16 @@ export class DiskDerivedStore implements DerivedStore {
       if (stats !== undefined) entries.push({ file, size: stats.size, used: stats.mtimeMs });
     }
     return entries.sort((a, b) => a.used - b.used);
+  }
+}
+
+/** The folder with its links resolved, as far as it exists yet. */
+function realFolder(folder: string): string {
+  try {
+    return realpathSync.native(folder);
+  } catch (error) {
+    if (systemCode(error) !== 'ENOENT' || dirname(folder) === folder) throw error;
+    return join(realFolder(dirname(folder)), basename(folder));
   }
 }
 

@@ -16,14 +16,14 @@ export const GUNZIP_LIMITS: GunzipLimits = { bytes: 8 * 1024 ** 3, ratio: 200, r
 export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
   return {
     async *gunzip(chunks) {
-      let packed = 0;
+      let received = 0;
       let expanded = 0;
       async function* counted(): AsyncIterable<Uint8Array> {
         for await (const chunk of chunks) {
-          packed += chunk.length;
+          received += chunk.length;
           yield chunk;
         }
-        if (packed === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
+        if (received === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
       }
       const expander = createGunzip({ chunkSize: 256 * 1024 });
       // Errors of either end reach the loop below through the expander.
@@ -32,7 +32,7 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
         for await (const chunk of expander as AsyncIterable<Uint8Array>) {
           expanded += chunk.length;
           if (expanded > limits.bytes) throw tooLarge(`more than ${limits.bytes} bytes`);
-          if (expanded > limits.ratioFrom && expanded > limits.ratio * packed)
+          if (expanded > limits.ratioFrom && expanded > limits.ratio * expander.bytesWritten)
             throw tooLarge(`more than ${limits.ratio} times its size`);
           yield chunk;
         }
