@@ -33,38 +33,42 @@ export const machine = {
   degreesOfFreedom: (value: number): number => fixed(value, 1),
 };
 
+/** At most `decimals` digits after the point, trailing zeros dropped. */
 function trimmed(value: number, decimals: number): string {
   return String(fixed(value, decimals));
 }
 
-/** `100.0` would hide on which side of the limit a value lies: more decimals, as far as the document has them. */
+/** `100` would hide on which side of the limit a value lies: more decimals there, as far as the document has them. */
 function besideLimit(percent: number): string {
-  const decimals = [0, 1, 2].find((n) => percent === 100 || Number(percent.toFixed(n)) !== 100) ?? 2;
-  return percent.toFixed(decimals);
+  const least = Math.abs(percent) < 10 || Math.abs(percent - 100) < 1 ? 1 : 0;
+  return trimmed(percent, percent !== 100 && Number(percent.toFixed(least)) === 100 ? 2 : least);
 }
 
-/** Numbers as people read them, with their unit where the name says so. */
+/** Numbers in sentences, with their unit; worded as the messages of the findings are. */
 export const shown = {
-  /** For prose: whole newtons from 100 N on, else one decimal. */
-  force: (newton: number): string => `${bare.proseForce(newton)} N`,
-  speed: (metresPerSecond: number): string => `${bare.speed(metresPerSecond)} mm/s`,
+  /** Whole newtons from 100 N on, else to 0.1 N. */
+  force: (newton: number): string => {
+    const value = machine.force(newton);
+    return `${trimmed(value, Math.abs(value) < 100 ? 1 : 0)} N`;
+  },
+  speed: (metresPerSecond: number): string => `${proseSpeed(metresPerSecond)} mm/s`,
   speedRange: (from: number, to: number): string =>
-    bare.speed(from) === bare.speed(to) ? shown.speed(from) : `${bare.speed(from)} to ${shown.speed(to)}`,
-  /** Percent of tolerance, |drift| / tolerance as a fraction. */
+    proseSpeed(from) === proseSpeed(to) ? shown.speed(from) : `${proseSpeed(from)} to ${shown.speed(to)}`,
+  /** A fraction, |drift| / tolerance for instance, in percent. */
   share: (fraction: number): string => `${bare.share(fraction)} %`,
-  percent: (fraction: number): string => `${machine.percent(fraction).toFixed(1)} %`,
-  length: (metre: number): string => `${machine.length(metre).toFixed(1)} mm`,
-  celsius: (kelvin: number): string => `${machine.celsius(kelvin).toFixed(0)} °C`,
+  length: (metre: number): string => `${trimmed(machine.length(metre), 1)} mm`,
+  celsius: (kelvin: number): string => `${trimmed(machine.celsius(kelvin), 1)} °C`,
 };
 
-/** The same without units, for tables whose header carries them. */
+function proseSpeed(metresPerSecond: number): string {
+  const value = machine.speed(metresPerSecond);
+  return trimmed(value, Math.abs(value) < 100 ? 1 : 0);
+}
+
+/** Numbers in tables, without the unit that their header carries. */
 export const bare = {
-  force: (newton: number): string => (fixed(machine.force(newton), 1) + 0).toFixed(1),
+  force: (newton: number): string => fixed(machine.force(newton), 1).toFixed(1),
   signedForce: (newton: number): string => withSign(bare.force(newton)),
-  proseForce: (newton: number): string => {
-    const value = machine.force(newton);
-    return (fixed(value, Math.abs(value) >= 100 ? 0 : 1) + 0).toFixed(Math.abs(value) >= 100 ? 0 : 1);
-  },
   speed: (metresPerSecond: number): string => trimmed(machine.speed(metresPerSecond), 1),
   share: (fraction: number): string => besideLimit(machine.percent(fraction)),
 };

@@ -18,7 +18,7 @@ describe('figures', () => {
     expect(Object.is(machine.force(-0.001), 0)).toBe(true);
     expect(bare.force(-0.04)).toBe('0.0');
     expect(bare.signedForce(-0.04)).toBe('0.0');
-    expect(shown.force(-0.01)).toBe('0.0 N');
+    expect(shown.force(-0.01)).toBe('0 N');
   });
 
   it('shows the rounding of the document, not a second rounding of the measurement', () => {
@@ -32,6 +32,7 @@ describe('figures', () => {
     expect(shown.share(1.004)).toBe('100.4 %');
     expect(shown.share(0.9998)).toBe('99.98 %');
     expect(shown.share(1)).toBe('100 %');
+    expect(shown.share(0.0234)).toBe('2.3 %');
   });
 
   it('writes ranges, signs, counts and lists', () => {
@@ -39,6 +40,8 @@ describe('figures', () => {
     expect(shown.speedRange(0.3, 0.3)).toBe('300 mm/s');
     expect(withSign('12.0')).toBe('+12.0');
     expect(withSign('-12.0')).toBe('-12.0');
+    expect(shown.speed(0.1004)).toBe('100 mm/s');
+    expect(shown.speed(0.0247)).toBe('24.7 mm/s');
     expect(shown.force(894.6)).toBe('895 N');
     expect(shown.force(-34.26)).toBe('-34.3 N');
     expect(counted(1, 'point')).toBe('1 point');
