@@ -18,11 +18,13 @@ export interface PlannedStep {
   readonly stroke: number;
   readonly cycles: number;
   readonly setting: Readonly<Record<string, number>>;
+  /** Instead of the plan's dwell: a pause before this step, not recorded, in which the damper cools and clicks may be set [s]. */
+  readonly pauseBefore?: number;
 }
 
 /**
  * Between steps: `gap` records nothing for a while; `hold` records the rod at rest at its outer turning point; `none` goes straight
- * on; `ramp` changes speed over two recorded cycles. Only `gap` may stand between steps of different strokes.
+ * on; `ramp` changes speed over two recorded cycles. Only `gap` or a pause may stand between steps of different strokes.
  */
 export interface Dwell {
   readonly mode: 'gap' | 'hold' | 'none' | 'ramp';
@@ -43,6 +45,8 @@ export interface SimulatedBench {
   readonly forceDrift: number;
   /** Forces beyond this are recorded as this [N]. */
   readonly forceLimit?: number;
+  /** Mass that moves between load cell and damper [kg]: the cell reads damper force + mass x acceleration on a sine drive. */
+  readonly movingMass: number;
   /** Resolution of recorded displacement [m]; 0 records what is measured. */
   readonly displacementStep: number;
   /** Standard deviation of white noise on displacement [m]. */
@@ -65,6 +69,7 @@ export const PERFECT_BENCH: SimulatedBench = {
   forceStep: 0,
   forceZero: 0,
   forceDrift: 0,
+  movingMass: 0,
   displacementStep: 0,
   displacementNoise: 0,
   displacementZero: 0,

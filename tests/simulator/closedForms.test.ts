@@ -134,6 +134,17 @@ describe('gas spring', () => {
   });
 });
 
+describe('moving mass', () => {
+  it('adds m omega^2 X at the turning points, nothing at peak speed and nothing to the energy (closed form)', () => {
+    const plan = oneStep({ velocity: 1, stroke: 0.05 });
+    const heavy = { ...PERFECT_BENCH, movingMass: 2 };
+    const { truth, force } = runBench(viscous(1000), plan, heavy, { seed: 1 });
+    expect(force[0]).toBeCloseTo(2 * (1 / 0.025) ** 2 * 0.025, 6);
+    expect(truth[0]!.compressionForce[1]).toBeCloseTo(1000, 6);
+    expect(truth[0]!.energy[1]).toBeCloseTo(energyOf(viscous(1000), plan), 6);
+  });
+});
+
 describe('heat', () => {
   it('warms by energy over heat capacity and weakens the valve in proportion', () => {
     const heat = { capacity: 500, ambient: 300, coolingTime: Infinity, forceLoss: 0.002, referenceTemperature: 300 };
@@ -155,5 +166,15 @@ describe('heat', () => {
     const plan = oneStep({ velocity: 0.01, cycles: 5 });
     const run = runBench({ ...bareDamper, heat }, plan, PERFECT_BENCH, { seed: 1, startTemperature: 320 });
     expect(run.temperature.at(-1)!).toBeCloseTo(300 + 20 * Math.exp(-run.time.at(-1)! / 50), 2);
+  });
+
+  it('cools through a pause that is not recorded', () => {
+    const heat = { capacity: 500, ambient: 300, coolingTime: 50, forceLoss: 0, referenceTemperature: 300 };
+    const { steps } = oneStep({ velocity: 0.1, cycles: 2 });
+    const plan = oneStep({}, { steps: [steps[0]!, { ...steps[0]!, pauseBefore: 100 }] });
+    const run = runBench({ ...bareDamper, heat }, plan, PERFECT_BENCH, { seed: 1, startTemperature: 320 });
+    const { firstRow } = run.truth[1]!;
+    expect(run.time[firstRow]! - run.time[firstRow - 1]!).toBeGreaterThan(99.9);
+    expect(run.temperature[firstRow]!).toBeCloseTo(300 + 20 * Math.exp(-run.time[firstRow]! / 50), 2);
   });
 });

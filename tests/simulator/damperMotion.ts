@@ -44,10 +44,14 @@ export class DamperMotion {
     this.valves = { compression: adjusted('compression'), rebound: adjusted('rebound') };
   }
 
-  /** The damper has stood still long enough for the fluid column to relax. */
-  relax(): void {
+  /** The damper stands still: the fluid column relaxes, and heat goes to the room. */
+  standStill(duration: number): void {
     this.fluidForce = 0;
     this.target = 0;
+    const heat = this.damper.heat;
+    if (heat) {
+      this.temperature = heat.ambient + (this.temperature - heat.ambient) * Math.exp(-duration / heat.coolingTime);
+    }
   }
 
   /** A new part of a stroke begins here; the valve's force may jump, the fluid's does not. */

@@ -92,6 +92,7 @@ export function randomPlan(
     forceStep: 0.01,
     forceZero: overrides.forceZero ?? random.uniform(-30, 30),
     forceDrift: overrides.forceDrift ?? random.uniform(-6, 6),
+    movingMass: 0,
     displacementStep: overrides.displacementStep ?? 1e-5,
     displacementNoise: 0,
     displacementZero: random.uniform(-0.002, 0.002),

@@ -80,7 +80,7 @@ class RunningBench {
   }
 
   private skip(gap: MotionPiece): void {
-    this.motion.relax();
+    this.motion.standStill(gap.duration);
     this.nextSample = Math.ceil((gap.startTime + gap.duration) * this.bench.sampleRate - 1e-6);
   }
 
@@ -180,7 +180,10 @@ class RunningBench {
   }
 
   private forceAt(piece: MotionPiece, time: number, place: Place): number {
-    return this.motion.force(place) + this.zeroAt(piece.startTime + time);
+    const onSine = this.plan.drive === 'sine';
+    const angularFrequency = 2 * Math.PI * frequencyAtTime(piece, time);
+    const inertia = onSine ? -this.bench.movingMass * angularFrequency ** 2 * place.displacement : 0;
+    return this.motion.force(place) + inertia + this.zeroAt(piece.startTime + time);
   }
 
   private zeroAt(time: number): number {

@@ -55,7 +55,8 @@ function addDwell(
   frequencyOf: (step: PlannedStep) => number,
   add: (piece: Omit<MotionPiece, 'startTime'>) => void,
 ): void {
-  const { mode, duration } = plan.dwell;
+  const pause = following.pauseBefore;
+  const { mode, duration } = pause === undefined ? plan.dwell : { mode: 'gap' as const, duration: pause };
   if (mode !== 'gap' && step.stroke !== following.stroke) {
     throw new Error('Steps of different strokes need a gap between them.');
   }
