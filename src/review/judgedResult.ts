@@ -6,6 +6,19 @@ import type { Finding } from './finding';
 
 export type Verdict = 'pass' | 'fail' | 'undecided';
 
+/** What keeps a point undecided. `tolerance`: the spec gives none for its side, so that it is not judged and does not count. */
+export type UndecidedCause =
+  | 'spec'
+  | 'setting'
+  | 'reference'
+  | 'constant force'
+  | 'basis'
+  | 'temperature'
+  | 'range'
+  | 'tolerance'
+  | 'uncertainty'
+  | 'guard band';
+
 /** One measured point held against the reference. Forces in N, speeds in m/s; drift is positive where the force is more positive. */
 export interface JudgedPoint {
   /** Index of the row of the measured table. */
@@ -26,15 +39,22 @@ export interface JudgedPoint {
   /** Damping force of the reference at the achieved speed. */
   readonly reference?: number;
   readonly tolerance?: number;
+  /** Limits of drift on either side of the reference [N]; the drift's own side is `tolerance`. For drawing the band. */
+  readonly zone?: { readonly softer?: number; readonly harder?: number };
   readonly drift?: number;
   /** Fraction of |reference|; absent near zero, where a percentage misleads. */
   readonly relativeDrift?: number;
   /** |drift| / tolerance. */
   readonly share?: number;
+  /** Expanded uncertainty of the drift: that of the point, with what reading beyond the reference's end adds. */
+  readonly driftUncertainty?: number;
+  /** Used cycles that would settle an undecided point; absent where cycles cannot, or where it is not known. */
+  readonly cyclesToSettle?: number;
   readonly direction?: 'harder' | 'softer';
   readonly verdict: Verdict;
   /** Why an undecided point is undecided, one sentence. */
   readonly reason?: string;
+  readonly cause?: UndecidedCause;
   readonly temperature?: number;
 }
 
@@ -47,6 +67,7 @@ export interface DriftBand {
   readonly direction?: 'harder' | 'softer';
   /** Index into `points` of the worst one. */
   readonly worst: number;
+  /** Those of the band's own verdict, by velocity. */
   readonly points: readonly number[];
 }
 
@@ -80,6 +101,10 @@ export interface JudgedResult {
     readonly reason?: string;
   };
   readonly friction?: number;
+  /** How verdicts were reached, one sentence. */
+  readonly decisionRule?: string;
+  /** Ways of testing that test or reference do not state, so that they were not compared, in words. */
+  readonly notCompared?: readonly string[];
   /** True where the expanded uncertainty holds the bench's part. */
   readonly benchIncluded: boolean;
   /** Times this build was tested before, counted by its results and logs. */
