@@ -4,7 +4,11 @@ import { withSession } from './openSession';
 import type { OutputOptions } from './program';
 
 /** `compare`: both may be paths or SERIAL/BUILD of the repository around the working folder. */
-export async function runCompare(a: string, b: string, options: OutputOptions & { readonly cache: boolean }): Promise<void> {
+export async function runCompare(
+  a: string,
+  b: string,
+  options: OutputOptions & { readonly cache: boolean },
+): Promise<void> {
   const { root, names } = locateCompared(a, b);
   const comparison = await withSession(root, options.cache, (session, run) => session.compare(names[0], names[1], run));
   await deliver(options, async (format, terminal) => {
@@ -16,7 +20,9 @@ export async function runCompare(a: string, b: string, options: OutputOptions & 
       case 'markdown':
         return (await import('../reports/comparisonMarkdown')).renderComparisonMarkdown(comparison);
       case 'html':
-        return (await import('../reports/comparisonHtml')).renderComparisonHtml(comparison, { generated: new Date().toISOString() });
+        return (await import('../reports/comparisonHtml')).renderComparisonHtml(comparison, {
+          generated: new Date().toISOString(),
+        });
     }
   });
 }

@@ -3,14 +3,20 @@ import type { OutputOptions } from './program';
 import type { Format } from './options';
 
 /** Gives the content of one format; `colour` and `width` matter to text alone. */
-export type Renderer = (format: Format, terminal: { readonly colour: boolean; readonly width: number }) => Promise<string> | string;
+export type Renderer = (
+  format: Format,
+  terminal: { readonly colour: boolean; readonly width: number },
+) => Promise<string> | string;
 
 const WIDTH_WITHOUT_TERMINAL = 100;
 
 /** Prints the asked format to standard output and writes each report; says on standard error where the reports are. */
 export async function deliver(options: OutputOptions, render: Renderer): Promise<void> {
   const plain = { colour: false, width: WIDTH_WITHOUT_TERMINAL };
-  const terminal = { colour: wantsColour(options), width: process.stdout.isTTY ? process.stdout.columns : WIDTH_WITHOUT_TERMINAL };
+  const terminal = {
+    colour: wantsColour(options),
+    width: process.stdout.isTTY ? process.stdout.columns : WIDTH_WITHOUT_TERMINAL,
+  };
   const content = await render(options.format, options.format === 'text' ? terminal : plain);
   await print(content.endsWith('\n') ? content : `${content}\n`);
   for (const { format, file } of options.report) {
@@ -21,7 +27,8 @@ export async function deliver(options: OutputOptions, render: Renderer): Promise
 
 /** https://no-color.org: any non-empty NO_COLOR turns colour off, unless the user asks for it on the command line. */
 function wantsColour(options: OutputOptions): boolean {
-  if (options.color !== undefined && process.argv.some((word) => word === '--color' || word === '--no-color')) return options.color;
+  if (options.color !== undefined && process.argv.some((word) => word === '--color' || word === '--no-color'))
+    return options.color;
   return process.stdout.isTTY && (process.env['NO_COLOR'] ?? '') === '';
 }
 

@@ -1,4 +1,5 @@
-import { Command, CommanderError } from 'commander';
+import { Command } from 'commander';
+import type { CommanderError } from 'commander';
 import { FAIL_ON, FORMATS, parseFailOn, parseFormat, parseReport } from './options';
 import type { FailOn, Format, ReportRequest } from './options';
 
@@ -33,7 +34,12 @@ export function program(): Command {
       .command('check')
       .description('judge every result and test log below PATH against its reference curve')
       .argument('[path...]', 'folders, results or test logs of one repository', [])
-      .option('--fail-on <verdict>', `exit status 1 from this verdict on: ${FAIL_ON.join(', ')}`, parseFailOn, 'undecided')
+      .option(
+        '--fail-on <verdict>',
+        `exit status 1 from this verdict on: ${FAIL_ON.join(', ')}`,
+        parseFailOn,
+        'undecided',
+      )
       .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),
     [
       'damper-review check                              everything below this folder',
@@ -49,7 +55,9 @@ export function program(): Command {
   withExamples(
     root
       .command('reduce')
-      .description('write the result of test logs beside them: the force-velocity table that check holds against the reference')
+      .description(
+        'write the result of test logs beside them: the force-velocity table that check holds against the reference',
+      )
       .argument('<log...>', 'test logs of one repository')
       .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),
     ['damper-review reduce dampers/F-002/build-2/alder-front.testlog.csv.gz'],
@@ -61,7 +69,9 @@ export function program(): Command {
   withOutput(
     root
       .command('compare')
-      .description('hold two builds (SERIAL/BUILD), results or test logs against each other: curves, drift, what changed in the spec')
+      .description(
+        'hold two builds (SERIAL/BUILD), results or test logs against each other: curves, drift, what changed in the spec',
+      )
       .argument('<a>', 'the earlier one; a path that exists wins over SERIAL/BUILD')
       .argument('<b>', 'the later one')
       .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),

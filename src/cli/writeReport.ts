@@ -15,7 +15,9 @@ export function writeReport(file: string, content: string): string {
     renameSync(unfinished, target);
   } catch (error) {
     rmSync(unfinished, { force: true });
-    throw new CommandFailure(`The report could not be written to ${file}: ${error instanceof Error ? error.message : String(error)}`);
+    throw new CommandFailure(
+      `The report could not be written to ${file}: ${error instanceof Error ? error.message : String(error)}`,
+    );
   }
   return target;
 }

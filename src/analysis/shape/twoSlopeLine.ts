@@ -92,7 +92,7 @@ function describe(
     return [1, v, s * softPlus(z), toKnee];
   });
   const linearised = leastSquares(design, forces, weights);
-  const variance = (fit.residualSumOfSquares / (speeds.length - 4)) as number;
+  const variance = fit.residualSumOfSquares / (speeds.length - 4);
   const c = linearised?.unscaledCovariance;
   const deviation = (i: number): number => Math.sqrt(variance * (c?.[i]?.[i] ?? NaN));
   const highVariance = c === undefined ? NaN : c[1]![1]! + c[2]![2]! + 2 * c[1]![2]!;

@@ -1,0 +1,55 @@
+/**
+ * One side's damping over the positions of one adjuster, all others held. Positions rise and are in the adjuster's own unit
+ * (clicks out from fully closed, turns, lb): a step is always taken per unit, never per row.
+ */
+export interface AdjusterSweep {
+  readonly positions: readonly number[];
+  /** Peak speeds, rising [m/s]. */
+  readonly speeds: readonly number[];
+  /** Magnitude of damping force, [position][speed] [N]; above zero. */
+  readonly damping: readonly (readonly number[])[];
+  /** Standard uncertainty of each, [position][speed] [N]; absent where nothing was repeated, so that significance cannot be judged. */
+  readonly u?: readonly (readonly number[])[];
+}
+
+/** What a sweep says of its adjuster: the part of ln D (or D) that moves with the position. */
+export interface SweepLevels {
+  /** Change of ln D a unit at each speed; positive where opening softens. With law 'equal': of D itself [N]. */
+  readonly effect: readonly number[];
+  /** Level at each position in mean units opened: its differences are the steps. */
+  readonly level: readonly number[];
+  /** Standard uncertainty of each level, same unit; NaN where `u` is absent. */
+  readonly u: readonly number[];
+}
+
+/** `equal`: each unit takes off the same force. `equal-ratio`: the same share, as a bleed needle does. */
+export type StepLaw = 'equal' | 'equal-ratio';
+
+/**
+ * Projects a sweep on its own effect: w(v) is the slope of the value on position at each speed, the level of a position is the
+ * least-squares share of w in it. All speeds speak, each with the weight of its effect, so noise where the adjuster does nothing
+ * is kept out.
+ */
+export function levelsOfSweep(sweep: AdjusterSweep, law: StepLaw): SweepLevels {
+  const value = sweep.damping.map((row) => row.map((force) => (law === 'equal' ? force : Math.log(force))));
+  const meanPosition = mean(sweep.positions);
+  const spread = sweep.positions.reduce((sum, p) => sum + (p - meanPosition) ** 2, 0);
+  const means = sweep.speeds.map((_, k) => mean(value.map((row) => row[k]!)));
+  const effect = sweep.speeds.map(
+    (_, k) => -value.reduce((sum, row, i) => sum + (sweep.positions[i]! - meanPosition) * row[k]!, 0) / spread,
+  );
+  const weight = effect.map((w) => Math.max(0, w));
+  const norm = weight.reduce((sum, w) => sum + w * w, 0);
+  const level = value.map((row) => -row.reduce((sum, y, k) => sum + weight[k]! * (y - means[k]!), 0) / norm);
+  const u = value.map((_, i) => {
+    const uRow = sweep.u?.[i];
+    if (uRow === undefined) return NaN;
+    const relative = uRow.map((one, k) => (law === 'equal' ? one : one / sweep.damping[i]![k]!));
+    return Math.sqrt(relative.reduce((sum, one, k) => sum + (weight[k]! * one) ** 2, 0)) / norm;
+  });
+  return { effect, level, u };
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}
