@@ -31,7 +31,7 @@ export interface RunOptions {
 }
 
 /** Fine enough that the shape of a reversal is followed; the lag itself is solved exactly whatever the step. */
-const SUBSTEPS_PER_CYCLE = 2000;
+const SUBSTEPS_PER_CYCLE = 800;
 
 /** Runs a plan on a bench. The same arguments give the same rows. Throws on a plan that no bench could run. */
 export function runBench(

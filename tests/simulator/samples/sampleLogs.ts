@@ -1,0 +1,119 @@
+import type { RunScatter } from '../bench';
+import { createRandom } from '../random';
+import type { BenchRun } from '../runBench';
+import { runBench } from '../runBench';
+import { fixed, toTestLogText } from '../testLogText';
+import type { SampleBuild } from './sampleBuilds';
+import { BUILDS, UNITS } from './sampleBuilds';
+import { frontStrut, rearDamper, ROOM_TEMPERATURE } from './sampleDampers';
+import { BENCHES, deliveryPlan, SPECS, sweepPlan } from './samplePlans';
+
+/** A raw log of the samples: where it stands below samples/, and what stands in it (before gzip, where the path ends in `.gz`). */
+export interface SampleLog {
+  readonly path: string;
+  text(): string;
+}
+
+/** All raw logs, in the order in which they were run. The texts are made when asked for, the same each time. */
+export function sampleLogs(): SampleLog[] {
+  let seed = 20_260_210;
+  return BUILDS.flatMap((build) => {
+    const logs: SampleLog[] = [];
+    for (let run = 1; run <= build.deliveryRuns; run++) logs.push(deliveryLog(build, run, seed++));
+    build.sweeps.forEach((adjuster, index) => logs.push(sweepLog(build, adjuster, index, seed++)));
+    return logs;
+  });
+}
+
+function deliveryLog(build: SampleBuild, run: number, seed: number): SampleLog {
+  const spec = SPECS[build.spec];
+  const simulate = (): BenchRun => simulated(build, deliveryPlan(spec), seed);
+  if (build.foreign) {
+    const setting = Object.values(spec.delivery).join('-');
+    return {
+      path: `incoming/${build.serial}/${build.build}/C-R-${setting}.csv`,
+      text: () => foreignText(simulate(), build),
+    };
+  }
+  const name = build.deliveryRuns > 1 ? `delivery-run-${run}` : 'delivery';
+  const stated = Object.entries(spec.delivery).map(([id, clicks]) => `${id}: ${clicks}`);
+  const preamble = [
+    ...preambleOf(build, `${9 + run}:10:00`),
+    ...(build.deliveryRuns > 1 ? [`run: ${run}`] : []),
+    `setting: {${stated.join(', ')}}`,
+  ];
+  // The rear's own logs are left plain, so that one can be looked into with any editor.
+  const ending = build.serial === 'R-002' ? 'testlog.csv' : 'testlog.csv.gz';
+  return {
+    path: `dampers/${build.serial}/build-${build.build}/${name}.${ending}`,
+    text: () => toTestLogText(simulate(), { preamble, velocity: true, temperature: true, decimals: DECIMALS }),
+  };
+}
+
+function sweepLog(build: SampleBuild, adjuster: string, index: number, seed: number): SampleLog {
+  const spec = SPECS[build.spec];
+  const preamble = [...preambleOf(build, `${14 + index}:05:00`), 'kind: sweep'];
+  return {
+    path: `dampers/${build.serial}/build-${build.build}/sweep-${adjuster}.testlog.csv.gz`,
+    text: () =>
+      toTestLogText(simulated(build, sweepPlan(spec, adjuster), seed), {
+        preamble,
+        temperature: true,
+        adjusters: Object.keys(spec.delivery),
+        decimals: DECIMALS,
+      }),
+  };
+}
+
+const DECIMALS = { time: 3, displacement: 2, velocity: 1, force: 1 };
+
+function preambleOf(build: SampleBuild, time: string): string[] {
+  const { stroke, midPosition } = SPECS[build.spec];
+  return [
+    `spec: ${build.spec}`,
+    `serial: ${build.serial}`,
+    `build: ${build.build}`,
+    `date: ${build.date}T${time}Z`,
+    'bench: bench-1',
+    `stroke: ${fixed(stroke * 1000, 0)} mm`,
+    `midPosition: ${fixed(midPosition * 1000, 0)} mm`,
+    'drive: sine',
+    'forceZero: unloaded',
+    'temperatureAt: body',
+  ];
+}
+
+function simulated(build: SampleBuild, plan: BenchRun['plan'], seed: number): BenchRun {
+  const unit = UNITS[build.serial]!;
+  const damper = build.spec === 'larch-front' ? frontStrut(unit, build.fault) : rearDamper(unit, build.fault);
+  const bench = BENCHES[build.foreign ? 'bench-2' : 'bench-1'];
+  return runBench(damper, plan, bench, { seed, startTemperature: ROOM_TEMPERATURE, scatter: scatterOf(seed) });
+}
+
+/** What remounting and setting the clicks again changes from one log to the next. */
+function scatterOf(seed: number): RunScatter {
+  const random = createRandom(seed ^ 0x5ca77e4);
+  return {
+    gain: 0.002 * random.normal(),
+    zero: 1.5 * random.normal(),
+    temperature: 0.4 * random.normal(),
+    backlash: 0.03 * random.normal(),
+  };
+}
+
+/** The other bench's own layout: three lines of its own, semicolons, decimal commas, kilonewtons, and travel and pull positive in rebound. */
+function foreignText(run: BenchRun, build: SampleBuild): string {
+  const comma = (value: number, decimals: number): string => fixed(value, decimals).replace('.', ',');
+  const lines = ['Bench 2, damper room', `Unit ${build.serial}, build ${build.build}`, '', 'clock;travel;pull;skin'];
+  for (let row = 0; row < run.time.length; row++) {
+    lines.push(
+      [
+        comma(run.time[row]!, 3),
+        comma(-1000 * run.displacement[row]!, 2),
+        comma(-run.force[row]! / 1000, 4),
+        comma(run.temperature[row]! - 273.15, 1),
+      ].join(';'),
+    );
+  }
+  return lines.join('\n') + '\n';
+}
