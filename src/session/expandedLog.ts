@@ -1,0 +1,65 @@
+import { AbortedError, type AbortSignalLike } from '../ports/abort';
+import type { RepositoryFiles } from '../ports/repositoryFiles';
+import type { Gunzip } from '../ports/services';
+
+const GZIP_START = [0x1f, 0x8b];
+/** `version http`: what stands in place of a large file that was not fetched, whatever its name ends with. */
+const POINTER_START = [0x76, 0x65, 0x72, 0x73, 0x69, 0x6f, 0x6e, 0x20, 0x68, 0x74, 0x74, 0x70];
+
+/**
+ * The bytes of a log, expanded where its name ends with `.gz`. A large-file pointer under such a name comes as it is, so
+ * that it is recognised for what it is.
+ * @param onError sees what is thrown, before the reader wraps it in words
+ */
+export async function* expandedLog(
+  ports: { readonly files: Pick<RepositoryFiles, 'open'>; readonly gunzip: Gunzip },
+  file: string,
+  signal: AbortSignalLike | undefined,
+  onError: (error: unknown) => void,
+): AsyncIterable<Uint8Array> {
+  try {
+    const chunks = ports.files.open(file, signal);
+    yield* /\.gz$/iu.test(file) ? expanded(ports.gunzip, chunks) : chunks;
+  } catch (error) {
+    if (!(error instanceof AbortedError)) onError(error);
+    throw error;
+  }
+}
+
+async function* expanded(gunzip: Gunzip, chunks: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array> {
+  const iterator = chunks[Symbol.asyncIterator]();
+  try {
+    const first = await firstBytes(iterator);
+    const rest = withFirst(first, iterator);
+    const isPointer = startsWith(first, POINTER_START) && !startsWith(first, GZIP_START);
+    yield* isPointer ? rest : gunzip.gunzip(rest);
+  } finally {
+    await iterator.return?.();
+  }
+}
+
+async function firstBytes(iterator: AsyncIterator<Uint8Array>): Promise<Uint8Array> {
+  let bytes = new Uint8Array(0);
+  while (bytes.length < POINTER_START.length) {
+    const next = await iterator.next();
+    if (next.done === true) break;
+    const longer = new Uint8Array(bytes.length + next.value.length);
+    longer.set(bytes);
+    longer.set(next.value, bytes.length);
+    bytes = longer;
+  }
+  return bytes;
+}
+
+async function* withFirst(first: Uint8Array, iterator: AsyncIterator<Uint8Array>): AsyncIterable<Uint8Array> {
+  if (first.length > 0) yield first;
+  for (;;) {
+    const next = await iterator.next();
+    if (next.done === true) return;
+    yield next.value;
+  }
+}
+
+function startsWith(bytes: Uint8Array, start: readonly number[]): boolean {
+  return start.every((byte, at) => bytes[at] === byte);
+}

@@ -1,0 +1,165 @@
+import { throwIfAborted, type AbortSignalLike } from '../ports/abort';
+import { FilePortError, type FileEntry, type RepositoryFiles } from '../ports/repositoryFiles';
+
+/** What changed since the last look, by repository path. */
+export interface FileChanges {
+  /** Files whose content may differ, files that came, and files that went. */
+  readonly changed: ReadonlySet<string>;
+  /** Whether any file came or went. */
+  readonly setChanged: boolean;
+}
+
+/**
+ * The repository's files as the session sees them: those of the port, with texts laid over them that an editor has not
+ * saved yet. The list is taken once; after that only what is named as changed is looked at again.
+ */
+export class WorkFiles {
+  readonly #port: RepositoryFiles;
+  #entries = new Map<string, FileEntry>();
+  #problems: readonly FilePortError[] = [];
+  #listed = false;
+  #overlays = new Map<string, Uint8Array>();
+  readonly #pendingOverlays = new Map<string, Uint8Array | undefined>();
+  readonly #pendingPaths = new Set<string>();
+  #pendingAll = false;
+
+  constructor(port: RepositoryFiles) {
+    this.#port = port;
+  }
+
+  /** Takes effect at the next run. @param text undefined takes the overlay away */
+  overlay(path: string, text: string | undefined): void {
+    this.#pendingOverlays.set(path, text === undefined ? undefined : new TextEncoder().encode(text));
+  }
+
+  /** Takes effect at the next run. @param paths files or folders; none at all means that anything may have changed */
+  invalidate(paths: readonly string[]): void {
+    for (const path of paths) if (!isSkipped(path)) this.#pendingPaths.add(path);
+    if (paths.length === 0 || paths.includes('')) this.#pendingAll = true;
+  }
+
+  /** Looks at what was named as changed. What could not be looked at stays pending. @throws FilePortError, AbortedError */
+  async refresh(signal: AbortSignalLike | undefined): Promise<FileChanges> {
+    const before = this.#entries;
+    const everything = !this.#listed || this.#pendingAll || (await this.#namesFolder());
+    const after = everything ? await this.#list(signal) : await this.#lookAgain();
+    const overlays = new Map(this.#overlays);
+    for (const [path, bytes] of this.#pendingOverlays) {
+      if (bytes !== undefined) overlays.set(path, bytes);
+      else if (overlays.delete(path)) await this.#lookAt(path, after);
+    }
+    for (const path of overlays.keys()) if (!after.has(path)) after.set(path, { path, size: 0, modified: 0 });
+    const changed = new Set([...this.#pendingPaths, ...this.#pendingOverlays.keys()]);
+    this.#overlays = overlays;
+    this.#entries = after;
+    this.#listed = true;
+    this.#pendingAll = false;
+    this.#pendingPaths.clear();
+    this.#pendingOverlays.clear();
+    return differences(before, after, changed);
+  }
+
+  /** Every file, sorted by path. */
+  paths(): readonly string[] {
+    return [...this.#entries.keys()].sort((a, b) => (a < b ? -1 : 1));
+  }
+
+  has(path: string): boolean {
+    return this.#entries.has(path);
+  }
+
+  /** Links and folders that the list could not take in. */
+  problems(): readonly FilePortError[] {
+    return this.#problems;
+  }
+
+  isOverlaid(path: string): boolean {
+    return this.#overlays.has(path);
+  }
+
+  async read(path: string, limit: number): Promise<Uint8Array> {
+    const overlay = this.#overlays.get(path);
+    if (overlay !== undefined) return overlay.slice();
+    return this.#port.read(path, limit);
+  }
+
+  open(path: string, signal: AbortSignalLike | undefined): AsyncIterable<Uint8Array> {
+    const overlay = this.#overlays.get(path);
+    return overlay === undefined ? this.#port.open(path, signal) : oneChunk(overlay, signal);
+  }
+
+  /** Where a path that the user named really is, once links are followed. @throws FilePortError where it leaves the repository */
+  async resolve(path: string): Promise<string> {
+    if (this.#entries.has(path)) return path;
+    const entry = await this.#port.stat(path);
+    return entry?.path ?? path;
+  }
+
+  /** Whether a pending path stands for what lies below it rather than for a file. */
+  async #namesFolder(): Promise<boolean> {
+    for (const path of this.#pendingPaths) {
+      if (this.#entries.has(path)) continue;
+      if ((await this.#stat(path)) === undefined) return true; // a folder that came or went, or something that came and went
+    }
+    return false;
+  }
+
+  async #list(signal: AbortSignalLike | undefined): Promise<Map<string, FileEntry>> {
+    const { files, problems } = await this.#port.list('', signal);
+    this.#problems = problems;
+    return new Map(files.map((file) => [file.path, file]));
+  }
+
+  async #lookAgain(): Promise<Map<string, FileEntry>> {
+    const after = new Map(this.#entries);
+    for (const path of this.#pendingPaths) await this.#lookAt(path, after);
+    return after;
+  }
+
+  /** A file that only an overlay made goes with it; one that the disk has stays. What a link leads to is listed there. */
+  async #lookAt(path: string, entries: Map<string, FileEntry>): Promise<void> {
+    const entry = await this.#stat(path);
+    if (entry?.path === path) entries.set(path, entry);
+    else entries.delete(path);
+  }
+
+  /** A path that leaves the repository or loops is as good as absent: the list reports it. */
+  async #stat(path: string): Promise<FileEntry | undefined> {
+    try {
+      return await this.#port.stat(path);
+    } catch (error) {
+      if (error instanceof FilePortError && error.code !== 'io' && error.code !== 'denied') return undefined;
+      throw error;
+    }
+  }
+}
+
+function differences(
+  before: ReadonlyMap<string, FileEntry>,
+  after: ReadonlyMap<string, FileEntry>,
+  named: ReadonlySet<string>,
+): FileChanges {
+  const changed = new Set(named);
+  let setChanged = false;
+  for (const path of before.keys()) {
+    if (after.has(path)) continue;
+    changed.add(path);
+    setChanged = true;
+  }
+  for (const [path, entry] of after) {
+    const old = before.get(path);
+    if (old === undefined) setChanged = true;
+    if (old === undefined || old.size !== entry.size || old.modified !== entry.modified) changed.add(path);
+  }
+  return { changed, setChanged };
+}
+
+/** As the port's list skips them: what a watcher says of them concerns nobody. */
+function isSkipped(path: string): boolean {
+  return path.split('/').some((part) => part === '.git' || part === 'node_modules');
+}
+
+async function* oneChunk(bytes: Uint8Array, signal: AbortSignalLike | undefined): AsyncIterable<Uint8Array> {
+  throwIfAborted(signal);
+  yield await Promise.resolve(bytes.slice());
+}
