@@ -19,7 +19,11 @@ export type Provenance =
   | { readonly kind: 'measured' }
   | { readonly kind: 'matches' }
   | { readonly kind: 'altered'; readonly line: number; readonly was: string; readonly expected: string }
-  | { readonly kind: 'stale'; readonly because: readonly ('method' | 'spec' | 'mapping' | 'bench' | 'source')[]; readonly detail: string }
+  | {
+      readonly kind: 'stale';
+      readonly because: readonly ('method' | 'spec' | 'mapping' | 'bench' | 'source')[];
+      readonly detail: string;
+    }
   | { readonly kind: 'unsourced'; readonly missing: readonly string[]; readonly detail: string };
 
 /** All that judging one result depends on; nothing else may influence it. */
@@ -37,6 +41,7 @@ export interface JudgeInput {
   readonly bench?: Bench;
   /** `YYYY-MM-DD` */
   readonly today: string;
+  /** Which test of this build this is, from 1. */
   readonly attempt: number;
 }
 
@@ -44,6 +49,7 @@ export interface JudgeInput {
 export function positionOfStep(input: JudgeInput, key: StepKey): { file: string; position: SourcePosition } {
   const log = input.logs[key.log];
   const step = log?.reduced.steps[key.step];
-  if (log === undefined || step === undefined) return { file: input.file, position: { line: input.table.headerLine, column: 1 } };
+  if (log === undefined || step === undefined)
+    return { file: input.file, position: { line: input.table.headerLine, column: 1 } };
   return { file: log.head.file, position: { line: log.lineOfRow(step.firstRow), column: 1 } };
 }

@@ -86,7 +86,7 @@ export interface JudgedResult {
   readonly analysis?: RunAnalysis;
   readonly points: readonly JudgedPoint[];
   readonly bands: readonly DriftBand[];
-  /** Index into `points` of the largest share of tolerance. */
+  /** Index into `points` of the worst one that has a share of tolerance: by verdict, then by share. */
   readonly worst?: number;
   readonly missing: readonly { readonly setting: Setting; readonly velocity: number }[];
   readonly verdict: Verdict;
@@ -107,7 +107,7 @@ export interface JudgedResult {
   readonly notCompared?: readonly string[];
   /** True where the expanded uncertainty holds the bench's part. */
   readonly benchIncluded: boolean;
-  /** Times this build was tested before, counted by its results and logs. */
+  /** Which test of this build this is, from 1, counted by its results and logs. */
   readonly attempt: number;
   readonly findings: readonly Finding[];
 }

@@ -36,7 +36,10 @@ export function measuredTable(
     headerLine: 1,
     adjusters: adjustersOfRun(heads, spec),
     rows: rowsOf(analysis, spec?.test.velocities ?? [], gas?.force),
-    basis: basisOf(heads, analysis),
+    basis: basisOf(
+      heads.filter((h) => h.kind !== 'static'),
+      analysis,
+    ),
     ...(gas !== undefined && { gas }),
     result: originOf(heads, analysis, origin),
   };

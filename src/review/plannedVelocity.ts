@@ -26,7 +26,8 @@ export function matchPlanned(achieved: readonly number[], planned: readonly numb
   const nearest = achieved.map((speed) => {
     let best: number | undefined;
     for (const plan of planned)
-      if (speedMatches(speed, plan) && (best === undefined || Math.abs(speed - plan) < Math.abs(speed - best))) best = plan;
+      if (speedMatches(speed, plan) && (best === undefined || Math.abs(speed - plan) < Math.abs(speed - best)))
+        best = plan;
     return best;
   });
   return nearest.map((plan, i) => {

@@ -24,7 +24,11 @@ export function adjustersOfRun(heads: readonly TestLogHead[], spec: Spec | undef
 }
 
 /** Full settings of a log's steps in the order of `adjusters`: adjuster columns first, else the preamble; NaN where neither says. */
-export function settingsOfSteps(head: TestLogHead, log: ReducedLog, adjusters: readonly RunAdjuster[]): readonly (readonly number[])[] {
+export function settingsOfSteps(
+  head: TestLogHead,
+  log: ReducedLog,
+  adjusters: readonly RunAdjuster[],
+): readonly (readonly number[])[] {
   const columns = head.columns.filter((c) => c.role === 'adjuster').map((c) => c.name);
   return log.steps.map((step) =>
     adjusters.map(({ id }) => {

@@ -55,7 +55,9 @@ export function settingText(setting: Setting): string {
 
 /** The adjusters that act on this side as far as the spec says so, else all: `R 6`. */
 export function settingOfSideText(setting: Setting, side: Side, spec: Spec | undefined): string {
-  const acting = (spec?.adjusters ?? []).filter((a) => a.acts === undefined || a.acts.side === side || a.acts.side === 'both');
+  const acting = (spec?.adjusters ?? []).filter(
+    (a) => a.acts === undefined || a.acts.side === side || a.acts.side === 'both',
+  );
   const shown = Object.fromEntries(Object.entries(setting).filter(([id]) => acting.some((a) => a.id === id)));
   return settingText(Object.keys(shown).length > 0 ? shown : setting);
 }

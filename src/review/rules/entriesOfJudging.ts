@@ -7,12 +7,18 @@ export const JUDGING_RULES = {
     title: 'Damping force out of tolerance',
     sentence: 'Damping force lies outside its tolerance, and measurement uncertainty does not explain it.',
     next: 'Check setting and temperature first and test again; if it stays, look at the side and speeds that are named.',
-    causes: ['adjuster not where the log says', 'oil temperature', 'shims or bleed changed in the rebuild', 'oil level or air'],
+    causes: [
+      'adjuster not where the log says',
+      'oil temperature',
+      'shims or bleed changed in the rebuild',
+      'oil level or air',
+    ],
   },
   'drift-undecided': {
     level: 'note',
     title: 'Test cannot decide here',
-    sentence: 'The drift is so close to its limit, or the basis so different, that this test proves neither pass nor fail.',
+    sentence:
+      'The drift is so close to its limit, or the basis so different, that this test proves neither pass nor fail.',
     next: 'Do what the finding says would settle it, and test again.',
     causes: [],
   },

@@ -20,6 +20,8 @@ export interface RuleText {
   readonly next: string;
   /** Usual causes, the likeliest first; empty where the finding names its own. */
   readonly causes: readonly string[];
+  /** What this finding, or its absence, cannot tell; one sentence. */
+  readonly cannotTell?: string;
   readonly limit?: RuleLimit;
 }
 

@@ -1,0 +1,81 @@
+import { METHOD_VERSION } from '../analysis/method';
+import type { FileProblem } from '../files/problem';
+import type { ReviewConfig } from '../files/reviewConfig';
+import { worseVerdict } from './bands';
+import type { Finding } from './finding';
+import type { JudgedResult, ReviewOutcome, Verdict } from './judgedResult';
+import { problemFindings } from './problemFindings';
+import { applyWaivers, expiredWaivers } from './waivers';
+
+export interface OutcomeParts {
+  readonly results: readonly JudgedResult[];
+  /** Problems of every file that was looked at. */
+  readonly problems: readonly FileProblem[];
+  readonly config: ReviewConfig;
+  /** `YYYY-MM-DD` */
+  readonly today: string;
+  /** True where a file could not be used at all. */
+  readonly unreadable: boolean;
+}
+
+export type FailOn = 'undecided' | 'fail' | 'never';
+
+const RESULT_ORDER: Readonly<Record<Verdict, number>> = { fail: 0, undecided: 1, pass: 2 };
+const LEVEL_ORDER = { error: 0, warning: 1, note: 2 } as const;
+
+/** Puts together what one `check` found: results and findings worst first, each finding once, and the verdict of the whole. */
+export function collectOutcome({ results, problems, config, today, unreadable }: OutcomeParts): ReviewOutcome {
+  const ofFiles = applyWaivers(problemFindings(problems, config.rules), config.waivers, today);
+  const found = [...results.flatMap((result) => result.findings), ...ofFiles];
+  const findings = [...found, ...expiredWaivers(config, today, found)];
+  return {
+    method: METHOD_VERSION,
+    verdict: verdictOfAll(results),
+    results: [...results].sort(
+      (a, b) => RESULT_ORDER[a.verdict] - RESULT_ORDER[b.verdict] || compareText(a.file, b.file),
+    ),
+    findings: once(findings).sort(compareFindings),
+    unreadable: unreadable || problems.some((problem) => problem.rule === 'unreadable'),
+  };
+}
+
+/** The worst of the results; where nothing was judged, undecided. */
+export function verdictOfAll(results: readonly JudgedResult[]): Verdict {
+  return results.length === 0 ? 'undecided' : results.map((r) => r.verdict).reduce(worseVerdict);
+}
+
+/** 0 pass, 1 fail or undecided as `failOn` says, 2 where a file could not be read, whatever `failOn` says. */
+export function exitStatus(outcome: Pick<ReviewOutcome, 'verdict' | 'unreadable'>, failOn: FailOn): 0 | 1 | 2 {
+  if (outcome.unreadable) return 2;
+  if (failOn === 'never' || outcome.verdict === 'pass') return 0;
+  return outcome.verdict === 'fail' || failOn === 'undecided' ? 1 : 0;
+}
+
+/** A fault of a reference is found by every result that uses it, and told once. */
+function once(findings: readonly Finding[]): Finding[] {
+  const seen = new Map<string, Finding>();
+  for (const finding of findings) {
+    const { rule, file, position, message } = finding;
+    const key = JSON.stringify([rule, file, position.line, position.column, message]);
+    // A finding that counts somewhere must not be hidden by its waived twin.
+    const before = seen.get(key);
+    if (before === undefined || (before.waived !== undefined && finding.waived === undefined)) seen.set(key, finding);
+  }
+  return [...seen.values()];
+}
+
+function compareFindings(a: Finding, b: Finding): number {
+  return (
+    Number(a.waived !== undefined) - Number(b.waived !== undefined) ||
+    LEVEL_ORDER[a.level] - LEVEL_ORDER[b.level] ||
+    compareText(a.file, b.file) ||
+    a.position.line - b.position.line ||
+    a.position.column - b.position.column ||
+    compareText(a.rule, b.rule)
+  );
+}
+
+/** By code unit, so that the order is the same on every machine. */
+function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}

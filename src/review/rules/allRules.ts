@@ -1,0 +1,57 @@
+import { calibrationOverdue } from './calibrationOverdue';
+import { cavitation } from './cavitation';
+import { driftFromReference } from './driftFromReference';
+import { driftUndecided } from './driftUndecided';
+import { frictionHigh } from './frictionHigh';
+import { gasForce } from './gasForce';
+import { limitExceeded } from './limitExceeded';
+import { forceClipped, signSuspect, timeGap, timeNotIncreasing } from './logEvents';
+import { loopDrop } from './loopDrop';
+import { hysteresisHigh, loopAsymmetric, loopRough } from './loopShape';
+import { loopVoid } from './loopVoid';
+import { planIncomplete } from './planIncomplete';
+import { provenance } from './provenance';
+import { referenceMissing } from './referenceMissing';
+import { referenceNotMonotonic } from './referenceNotMonotonic';
+import { rowRepeated } from './rowRepeated';
+import type { Rule } from './ruleContext';
+import { settingUnknown } from './settingUnknown';
+import { specMissing } from './specMissing';
+import { samplingTooSlow, stepNotSettled } from './stepQuality';
+import { temperatureOutside } from './temperatureOutside';
+import { testBasisDiffers } from './testBasisDiffers';
+import { uncertaintyTooLarge } from './uncertaintyTooLarge';
+import { velocityDisagrees } from './velocityDisagrees';
+
+/** Every rule about a result, in the order in which findings of one level are listed. */
+export const RESULT_RULES: readonly Rule[] = [
+  driftFromReference,
+  provenance,
+  signSuspect,
+  timeNotIncreasing,
+  forceClipped,
+  limitExceeded,
+  gasForce,
+  loopVoid,
+  loopDrop,
+  specMissing,
+  settingUnknown,
+  rowRepeated,
+  testBasisDiffers,
+  temperatureOutside,
+  planIncomplete,
+  uncertaintyTooLarge,
+  velocityDisagrees,
+  stepNotSettled,
+  samplingTooSlow,
+  timeGap,
+  loopAsymmetric,
+  hysteresisHigh,
+  loopRough,
+  cavitation,
+  frictionHigh,
+  referenceNotMonotonic,
+  calibrationOverdue,
+  driftUndecided,
+  referenceMissing,
+];

@@ -1,0 +1,82 @@
+import { isJudged, worseThan } from '../bands';
+import type { Finding } from '../finding';
+import type { DriftBand, JudgedPoint } from '../judgedResult';
+import { positionOfRow } from '../pointOfRow';
+import {
+  countText,
+  evidenceNumber,
+  percentText,
+  settingOfSideText,
+  settingText,
+  speedRangeText,
+  speedText,
+} from '../wording';
+import type { RuleContext } from './ruleContext';
+import { adviceOf, raise } from './ruleContext';
+
+/** One finding per side and band that is out of tolerance, at its worst row. */
+export function driftFromReference(context: RuleContext): readonly Finding[] {
+  return context.bands
+    .filter((band) => band.verdict === 'fail')
+    .flatMap((band) => {
+      const worst = context.points[band.worst]!;
+      const at = positionOfRow(context.input, context.input.table.rows[worst.row]!);
+      const settings = new Set(band.points.map((i) => settingText(context.points[i]!.setting))).size;
+      const others = settings > 1 ? ` ${countText(settings, 'setting')} are out in this band.` : '';
+      return raise(context.overrides, 'drift-from-reference', {
+        at,
+        message: `${context.unit}: ${bandText(context, band, worst)}.${others}`,
+        next: adviceOf('drift-from-reference'),
+        side: band.side,
+        evidence: driftEvidence(band, worst),
+        related: relatedRows(context, band, at.file),
+      });
+    });
+}
+
+/** `rebound 300 to 500 mm/s is 134 % of tolerance, softer, at R 6` */
+export function bandText(context: RuleContext, band: DriftBand, worst: JudgedPoint): string {
+  const share = worst.share === undefined ? 'out of its limits' : `${percentText(worst.share)} of tolerance`;
+  const setting = settingOfSideText(worst.setting, band.side, context.input.spec);
+  const parts = [share, ...(worst.direction === undefined ? [] : [worst.direction])];
+  const where = Object.keys(worst.setting).length > 0 ? `, at ${setting}` : '';
+  return `${band.side} ${speedRangeText(band.from, band.to)} is ${parts.join(', ')}${where}`;
+}
+
+/** Numbers of a band's worst point. */
+export function driftEvidence(band: DriftBand, worst: JudgedPoint): Finding['evidence'] {
+  const numbers: Record<string, number | undefined> = {
+    from_mm_s: band.from * 1000,
+    to_mm_s: band.to * 1000,
+    velocity_mm_s: worst.velocity * 1000,
+    achieved_mm_s: worst.achieved * 1000,
+    damping_N: worst.damping,
+    reference_N: worst.reference,
+    drift_N: worst.drift,
+    tolerance_N: worst.tolerance,
+    uncertainty_N: worst.driftUncertainty ?? worst.uncertainty,
+    share_percent: worst.share === undefined ? undefined : worst.share * 100,
+    drift_percent: worst.relativeDrift === undefined ? undefined : worst.relativeDrift * 100,
+    points: band.points.length,
+  };
+  const evidence: Record<string, number | string> = { setting: settingText(worst.setting) };
+  for (const [name, value] of Object.entries(numbers))
+    if (value !== undefined && Number.isFinite(value)) evidence[name] = evidenceNumber(value);
+  return evidence;
+}
+
+/** The band's other points in the same file, the worst first. */
+export function relatedRows(context: RuleContext, band: DriftBand, file: string): NonNullable<Finding['related']> {
+  return band.points
+    .filter((i) => i !== band.worst && isJudged(context.points[i]!))
+    .map((i) => context.points[i]!)
+    .sort((a, b) => (worseThan(a, b) ? -1 : worseThan(b, a) ? 1 : 0))
+    .flatMap((point) => {
+      const at = positionOfRow(context.input, context.input.table.rows[point.row]!);
+      if (at.file !== file) return [];
+      const share = point.share === undefined ? '' : `: ${percentText(point.share)} of tolerance`;
+      const direction = point.direction === undefined ? '' : `, ${point.direction}`;
+      const message = `${point.side} at ${speedText(point.velocity)}, ${settingText(point.setting)}${share}${direction}`;
+      return [{ position: at.position, message }];
+    });
+}

@@ -1,0 +1,131 @@
+import type { StepKey } from '../../analysis/runAnalysis';
+import type { Side } from '../../analysis/side';
+import type { Setting } from '../../files/spec';
+import type { SourcePosition } from '../../files/problem';
+import type { BasisComparison } from '../basis';
+import type { Finding } from '../finding';
+import type { DriftBand, JudgedPoint } from '../judgedResult';
+import type { JudgeInput } from '../judgeInput';
+import { positionOfStep } from '../judgeInput';
+import { settingText, speedText } from '../wording';
+import type { RuleId, RuleOverrides } from './catalogue';
+import { ruleEntry, ruleLevel } from './catalogue';
+
+/** All that a rule may look at. A rule is a pure function of it. */
+export interface RuleContext {
+  readonly input: JudgeInput;
+  readonly points: readonly JudgedPoint[];
+  readonly bands: readonly DriftBand[];
+  /** Planned points that the result lacks. */
+  readonly missing: readonly MissingPoint[];
+  /** Absent where there is no reference. */
+  readonly basis?: BasisComparison;
+  /** `F-017 build 2` */
+  readonly unit: string;
+  readonly overrides: RuleOverrides;
+}
+
+export interface MissingPoint {
+  readonly setting: Setting;
+  /** Planned [m/s]. */
+  readonly velocity: number;
+  /** Speed of the step that fell short of it [m/s]. */
+  readonly fellShortAt?: number;
+}
+
+export type Rule = (context: RuleContext) => readonly Finding[];
+
+export interface FindingParts {
+  readonly at: { readonly file: string; readonly position: SourcePosition };
+  readonly message: string;
+  /** In place of the catalogue's advice. */
+  readonly next?: string;
+  readonly evidence?: Finding['evidence'];
+  readonly side?: Side;
+  readonly related?: Finding['related'];
+  /** Holds the level down where the evidence is too weak for the rule's own. */
+  readonly atMost?: 'warning' | 'note';
+}
+
+const RANK = { note: 0, warning: 1, error: 2 } as const;
+
+/** A finding of a rule at the level that spec and damper-review.yaml give it; none where they turn it off. */
+export function raise(overrides: RuleOverrides, rule: RuleId, parts: FindingParts): readonly Finding[] {
+  const wanted = ruleLevel(rule, overrides);
+  if (wanted === 'off') return [];
+  const level = parts.atMost !== undefined && RANK[parts.atMost] < RANK[wanted] ? parts.atMost : wanted;
+  return [
+    {
+      rule,
+      level,
+      ...parts.at,
+      message: parts.message,
+      next: parts.next ?? adviceOf(rule),
+      evidence: parts.evidence ?? {},
+      ...(parts.side !== undefined && { side: parts.side }),
+      ...(parts.related !== undefined && parts.related.length > 0 && { related: parts.related }),
+    },
+  ];
+}
+
+/** What to check next, the usual causes, and what the finding cannot tell. */
+export function adviceOf(rule: RuleId): string {
+  const { next, causes, cannotTell } = ruleEntry(rule);
+  const usual = causes.length > 0 ? `Usual causes: ${causes.join('; ')}.` : undefined;
+  return [next, usual, cannotTell].filter((part) => part !== undefined).join(' ');
+}
+
+/** `300 mm/s at LSC 8, HSC 3, R 6` */
+export function stepText(context: RuleContext, key: StepKey, side?: Side): string {
+  const { analysis, table } = context.input;
+  const point = analysis?.points.find(
+    (p) => p.key.log === key.log && p.key.step === key.step && (side === undefined || p.side === side),
+  );
+  if (point === undefined) return 'a step that is not known';
+  const setting = Object.fromEntries(
+    table.adjusters.flatMap(({ id }, i) => {
+      const position = point.setting[i];
+      return position === undefined || Number.isNaN(position) ? [] : [[id, position] as const];
+    }),
+  );
+  const names = Object.keys(setting).length > 0 ? ` at ${settingText(setting)}` : '';
+  return `${speedText(point.speed)}${names}`;
+}
+
+/** Peak acceleration of a step's side [m/s^2]; undefined where its log is not there. */
+export function accelerationOf(context: RuleContext, key: StepKey, side: Side): number | undefined {
+  return context.input.logs[key.log]?.reduced.steps[key.step]?.[side].peakAcceleration;
+}
+
+/** Above this [m/s^2] an unknown mass between load cell and damper may bend a loop by itself. */
+const INERTIA_MATTERS = 30;
+
+/** A loop finding at high acceleration is a note where the bench's moving mass is not stated. */
+export function heldDownByInertia(context: RuleContext, key: StepKey, side: Side): { readonly atMost?: 'note' } {
+  if (context.input.bench?.movingMass !== undefined) return {};
+  return (accelerationOf(context, key, side) ?? 0) > INERTIA_MATTERS ? { atMost: 'note' } : {};
+}
+
+/** Items of both sides that exceed a limit, the worst first; empty groups are left out. */
+export function worstFirst<Item extends { readonly side: Side }>(
+  items: readonly Item[],
+  size: (item: Item) => number,
+): readonly (readonly [Item, ...Item[]])[] {
+  return (['compression', 'rebound'] as const).flatMap((side) => {
+    const [worst, ...rest] = items.filter((item) => item.side === side).sort((a, b) => size(b) - size(a));
+    return worst === undefined ? [] : [[worst, ...rest] as const];
+  });
+}
+
+/** Positions of further steps that show the same, as far as they lie in the finding's own file. */
+export function relatedSteps<Item extends { readonly key: StepKey }>(
+  context: RuleContext,
+  file: string,
+  items: readonly Item[],
+  message: (item: Item) => string,
+): NonNullable<Finding['related']> {
+  return items.flatMap((item) => {
+    const at = positionOfStep(context.input, item.key);
+    return at.file === file ? [{ position: at.position, message: message(item) }] : [];
+  });
+}

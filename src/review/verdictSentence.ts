@@ -1,0 +1,69 @@
+import { worseThan } from './bands';
+import type { DriftBand, JudgedPoint, JudgedResult, Verdict } from './judgedResult';
+import { listText, percentText, settingOfSideText, speedRangeText, unitLabel } from './wording';
+
+/** Ordinals of tests, as far as anyone tests one build. */
+const ORDINALS = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth'];
+
+/** The verdict as it is meant for the purpose: an undecided result does not ship, and excludes nobody. */
+export function verdictWord(verdict: Verdict, purpose: 'release' | 'scrutineering' | undefined): string {
+  if (verdict === 'undecided') return purpose === 'scrutineering' ? 'NOT SHOWN TO BE OUT' : 'UNDECIDED';
+  return verdict === 'fail' ? 'FAIL' : 'PASS';
+}
+
+/**
+ * What a reviewer reads first: `F-017 build 2 FAIL: 134 % of tolerance, rebound 300 to 500 mm/s, softer, at R 6`, then how often this build
+ * was tested and whether the bench's uncertainty is in the numbers.
+ */
+export function verdictSentence(result: JudgedResult): string {
+  const head = `${unitLabel(result)} ${verdictWord(result.verdict, result.spec?.purpose)}`;
+  const why = worstText(result) ?? result.reasons[0];
+  const asides = [
+    ...(result.attempt > 1 ? [`${ORDINALS[result.attempt] ?? `${result.attempt}th`} test of this build`] : []),
+    ...(result.points.length > 0 && !result.benchIncluded ? ['bench uncertainty not included'] : []),
+  ];
+  const text = why === undefined ? head : `${head}: ${why}`;
+  return asides.length === 0 ? text : `${text} (${listText(asides)})`;
+}
+
+/** What the verdict asks for, by the purpose of the spec. */
+export function verdictAdvice(result: JudgedResult): string {
+  const scrutineering = result.spec?.purpose === 'scrutineering';
+  if (result.verdict === 'fail')
+    return scrutineering ? 'Shown to be out of tolerance: it is excluded.' : 'Do not ship it.';
+  if (result.verdict === 'undecided')
+    return scrutineering
+      ? 'Not shown to be out: it is not excluded; retest as the findings say.'
+      : 'Do not ship it before a retest decides.';
+  return 'It concerns the measured curves alone.';
+}
+
+function worstText(result: JudgedResult): string | undefined {
+  const worst = result.worst === undefined ? undefined : result.points[result.worst];
+  if (worst?.share === undefined) return undefined;
+  // A failed or undecided whole whose points all pass has its cause elsewhere, and that is what counts.
+  if (result.verdict !== worst.verdict && result.reasons[0] !== undefined) return result.reasons[0];
+  const band = bandOf(result, worst);
+  const speeds =
+    band === undefined ? speedRangeText(worst.velocity, worst.velocity) : speedRangeText(band.from, band.to);
+  const direction = worst.direction === undefined ? [] : [worst.direction];
+  const names = Object.keys(worst.setting).length > 0;
+  const setting = names ? [`at ${settingOfSideText(worst.setting, worst.side, result.spec)}`] : [];
+  return [`${percentText(worst.share)} of tolerance`, `${worst.side} ${speeds}`, ...direction, ...setting].join(', ');
+}
+
+/** The band that a failed or undecided point lies in; a pass is told by its one worst speed. */
+function bandOf(result: JudgedResult, point: JudgedPoint): DriftBand | undefined {
+  if (point.verdict === 'pass') return undefined;
+  return result.bands.find((band) => band.points.some((i) => result.points[i] === point));
+}
+
+/** Index of the worst point that has a share of tolerance. */
+export function worstPoint(points: readonly JudgedPoint[]): number | undefined {
+  let worst: number | undefined;
+  points.forEach((point, i) => {
+    if (point.share === undefined || point.cause === 'tolerance') return;
+    if (worst === undefined || worseThan(point, points[worst]!)) worst = i;
+  });
+  return worst;
+}
