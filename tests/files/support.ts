@@ -1,0 +1,19 @@
+import type { FileProblem } from '../../src/files/problem';
+
+export function bytesOf(text: string): Uint8Array {
+  return new TextEncoder().encode(text);
+}
+
+/** What every problem must say: where, which column or key, which value, and what to do. */
+export function told(problem: FileProblem | undefined): Record<string, unknown> {
+  if (problem === undefined) return { missing: 'no problem was found' };
+  const { rule, position, column, value, message, remedy } = problem;
+  return { rule, line: position.line, column: position.column, key: column, value, message, remedy };
+}
+
+/** The one problem of a file, which must be the only one. */
+export function onlyProblem(problems: readonly FileProblem[]): FileProblem {
+  if (problems.length !== 1)
+    throw new Error(`expected one problem, found ${JSON.stringify(problems.map(told), null, 1)}`);
+  return problems[0]!;
+}
