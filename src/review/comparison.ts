@@ -25,7 +25,7 @@ export interface ComparedPoint {
   /** b - a. */
   readonly difference: number;
   readonly relative?: number;
-  /** Of the difference, from the cycles of both and whatever their U holds. */
+  /** Of the difference, from the cycles of both and whatever their U holds; NaN where neither states one. */
   readonly uncertainty: number;
   readonly direction?: 'harder' | 'softer';
   readonly beyondScatter: boolean;
