@@ -4,10 +4,7 @@ import { parseUnit, toSi } from '../../src/quantities/unit';
 import { UNIT_ROWS } from '../../src/quantities/unitTable';
 import type { Dimension } from '../../src/quantities/unitTable';
 
-interface Ucum {
-  convertUnitTo(from: string, value: number, to: string): { status: string; toVal: number | null };
-}
-const ucum = (ucumPackage as { UcumLhcUtils: { getInstance(): Ucum } }).UcumLhcUtils.getInstance();
+const ucum = ucumPackage.UcumLhcUtils.getInstance();
 
 const SI_CODE: Readonly<Record<Dimension, string>> = {
   length: 'm',
