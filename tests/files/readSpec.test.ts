@@ -52,9 +52,8 @@ describe('a full spec', () => {
   const spec = specOf(FULL);
 
   it('arrives in SI', () => {
-    const { rules, ...rest } = spec;
-    expect(rest).toEqual({
-      positionOf: expect.any(Function) as unknown,
+    const plain = JSON.parse(JSON.stringify(spec)) as unknown;
+    expect(plain).toEqual({
       file: FILE,
       id: 'alder-front',
       title: 'Alder trainer, front strut',
@@ -100,10 +99,7 @@ describe('a full spec', () => {
       role: 'product',
       normalise: false,
       reference: 'specs/alder-front.refcurve.csv',
-    });
-    expect({ ...rules }).toEqual({
-      'loop-asymmetric': { level: 'warning', limit: 0.09 },
-      'loop-rough': { limit: 1.4 },
+      rules: { 'loop-asymmetric': { level: 'warning', limit: 0.09 }, 'loop-rough': { limit: 1.4 } },
     });
   });
 
@@ -324,11 +320,8 @@ describe('files that are no spec at all', () => {
       message: 'The file is UTF-16 text.',
     });
     const latin = bytesOf('id: a\ntitle: 5 ?C\n').map((byte) => (byte === 0x3f ? 0xb0 : byte));
-    expect(told(onlyProblem(readSpec(FILE, latin).problems))).toMatchObject({
-      line: 2,
-      column: 10,
-      value: 'byte 0xB0',
-      message: /degree sign/,
-    });
+    const { position, value, message } = onlyProblem(readSpec(FILE, latin).problems);
+    expect([position, value]).toEqual([{ line: 2, column: 10 }, 'byte 0xB0']);
+    expect(message).toContain('degree sign');
   });
 });

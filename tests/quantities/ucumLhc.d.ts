@@ -4,5 +4,5 @@ declare module '@lhncbc/ucum-lhc' {
     convertUnitTo(from: string, value: number, to: string): { status: string; toVal: number | null };
   }
   const ucum: { UcumLhcUtils: { getInstance(): UcumUtils } };
-  export default ucum;
+  export = ucum;
 }
