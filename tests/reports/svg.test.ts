@@ -1,0 +1,105 @@
+import { parseFragment } from 'parse5';
+import { describe, expect, it } from 'vitest';
+import { validateXML } from 'xmllint-wasm';
+import { driftOverTolerance } from '../../src/charts/driftOverTolerance';
+import { forceVelocity } from '../../src/charts/forceVelocity';
+import { chosenLoops, loopsChart } from '../../src/charts/loops';
+import { LIGHT, propertyTheme } from '../../src/charts/theme';
+import { renderSvg } from '../../src/reports/svg';
+import { slimSvg } from '../../src/reports/slimSvg';
+import { HOSTILE } from '../text/hostileText';
+import { spellHidden } from '../../src/text/visible';
+import { failing, gasLow } from './fixtures/outcomes';
+import { elementsOf, unwelcomeIn } from './htmlElements';
+
+const drift = driftOverTolerance(failing, { theme: propertyTheme() })!;
+const words = { title: 'Drift over tolerance', description: 'Numbers in the table below.' };
+const loops = chosenLoops(gasLow.analysis!.loops);
+
+describe('drawing a chart', () => {
+  it('gives the same bytes each time, and ids of its own', async () => {
+    const [a, again, other] = [
+      await renderSvg(drift, { id: 'one', ...words }),
+      await renderSvg(drift, { id: 'one', ...words }),
+      await renderSvg(drift, { id: 'two', ...words }),
+    ];
+    expect(again).toBe(a);
+    expect(other.replaceAll('two-', 'one-')).toBe(a);
+    const ids = [...`${a}${other}`.matchAll(/\sid="([^"]*)"/g)].map((m) => m[1]!);
+    expect(new Set(ids).size).toBe(ids.length);
+  });
+
+  it('is well-formed and needs neither style, script, link nor picture', async () => {
+    for (const spec of [
+      drift,
+      forceVelocity(failing, { theme: LIGHT, others: true })!,
+      loopsChart(loops, { theme: LIGHT, names: ['a', 'b', 'c'] })!,
+    ]) {
+      const svg = await renderSvg(spec, { id: 'c', ...words });
+      const schema =
+        '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace="http://www.w3.org/2000/svg"><xs:element name="svg"><xs:complexType><xs:sequence><xs:any processContents="skip" maxOccurs="unbounded"/></xs:sequence><xs:anyAttribute processContents="skip"/></xs:complexType></xs:element></xs:schema>';
+      expect((await validateXML({ xml: { fileName: 'c.svg', contents: svg }, schema })).errors).toEqual([]);
+      expect(svg).not.toMatch(/<(script|image|a|foreignObject|style)\b|\sstyle=|\son\w+=|href=/);
+      expect(svg).toMatch(
+        /^<svg [^>]*role="img" aria-labelledby="c-t c-d"><title id="c-t">Drift over tolerance<\/title><desc id="c-d">/,
+      );
+      expect(svg).toContain('font-family="sans-serif"');
+    }
+  });
+
+  it('keeps the colours that the page decides', async () => {
+    expect(await renderSvg(drift, { id: 'c', ...words })).toContain('stroke="var(--chart-rebound)"');
+  });
+
+  it('draws a marker a row and the band', async () => {
+    const svg = await renderSvg(
+      driftOverTolerance({ ...failing, points: failing.points.slice(0, 36) }, { theme: LIGHT })!,
+      { id: 'c', ...words },
+    );
+    expect(svg.split(LIGHT.band).length - 1).toBe(2);
+    expect(svg.split(`stroke="${LIGHT.fail}"`).length - 1).toBe(3);
+    expect(svg.split(`fill="${LIGHT.rebound}" stroke="${LIGHT.rebound}"`).length - 1).toBe(15);
+  });
+
+  it('shows hostile names as text', async () => {
+    for (const text of HOSTILE.filter((t) => t.trim() !== '')) {
+      const svg = await renderSvg(loopsChart(loops.slice(0, 1), { theme: LIGHT, names: [text] })!, {
+        id: 'c',
+        title: text,
+        description: text,
+      });
+      const fragment = parseFragment(svg);
+      expect(fragment.childNodes.length).toBe(1);
+      expect(unwelcomeIn(svg)).toEqual([]);
+      // A long name is cut by the legend, with an ellipsis.
+      const shown = elementsOf(svg)
+        .filter((e) => e.name === 'text')
+        .map((e) => e.text.replace(/…$/, ''));
+      expect(shown.some((t) => t.trim() !== '' && spellHidden(text).trim().startsWith(t.trim()))).toBe(true);
+      expect(spellHidden(svg)).toBe(svg);
+    }
+  });
+
+  it('refuses a chart that is wrong instead of drawing half of it', async () => {
+    await expect(
+      renderSvg({ mark: 'line', encoding: { nowhere: { field: 'x' } } }, { id: 'c', ...words }),
+    ).rejects.toThrow();
+    await expect(renderSvg(drift, { id: '"><b>', ...words })).rejects.toThrow('not an id');
+  });
+
+  it('fetches nothing', async () => {
+    await expect(
+      renderSvg({ data: { url: 'https://host.invalid/x.json' }, mark: 'point', encoding: {} }, { id: 'c', ...words }),
+    ).rejects.toThrow('loads nothing');
+  });
+});
+
+describe('slimming', () => {
+  it('keeps what is drawn and drops the rest', () => {
+    const svg =
+      '<svg class="marks" width="10.123456"><g><g transform="translate(0,0)"><path d="M0,0h1.00001" fill="none"/><g class="x"/><path d="M0,0L1.23456,2" stroke="red" style="x"/><text opacity="0">no</text><text opacity="1">yes</text></g></g><defs><clipPath id="clip1"/></defs></svg>';
+    expect(slimSvg(svg, 'a')).toBe(
+      '<svg font-family="sans-serif" width="10.12"><path d="M0,0L1.23,2" stroke="red"/><text>yes</text><defs><clipPath id="a-clip1"/></defs></svg>',
+    );
+  });
+});
