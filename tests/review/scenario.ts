@@ -1,0 +1,343 @@
+import type { LogEvent, ReducedLog, ReducedStep, StepSide } from '../../src/analysis/reducedLog';
+import { PHASE_BINS, TRAVEL_BINS } from '../../src/analysis/reducedLog';
+import type { MeasuredPoint, RunAnalysis, UncertaintyPart } from '../../src/analysis/runAnalysis';
+import type { Side } from '../../src/analysis/side';
+import { SIDES, SIDE_SIGN } from '../../src/analysis/side';
+import type { ForceRow, ForceTable } from '../../src/files/forceTable';
+import type { Bench, ReviewConfig, Waiver } from '../../src/files/reviewConfig';
+import type { Spec } from '../../src/files/spec';
+import type { TestLogHead } from '../../src/files/testLog';
+import { judgeResult } from '../../src/review/judgeResult';
+import type { JudgedResult } from '../../src/review/judgedResult';
+import type { JudgeInput, LogUnderReview } from '../../src/review/judgeInput';
+
+/** An invented strut, its reference and tests of it, built by hand so that every number of a check is known. */
+
+export const VELOCITIES = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0];
+export const GAS = 375;
+export const ADJUSTERS = [
+  { id: 'LSC', unit: 'click' },
+  { id: 'HSC', unit: 'click' },
+  { id: 'R', unit: 'click' },
+];
+export const DELIVERY = [8, 3, 6];
+
+/** Damping force of the reference [N]; straight lines, so that interpolation adds nothing. */
+export function referenceDamping(side: Side, velocity: number): number {
+  return side === 'compression' ? 200 + 1500 * velocity : -(300 + 2500 * velocity);
+}
+
+export function aSpec(changes: Partial<Spec> = {}): Spec {
+  const band = { relative: 0.05, absolute: 20 };
+  return {
+    file: 'specs/alder-front.damper.yaml',
+    id: 'alder-front',
+    formerly: [],
+    hardware: { piston: 0.044, rod: 0.018, gasPressure: 12e5, gasVolume: 80e-6, stroke: 0.11 },
+    adjusters: [
+      { id: 'LSC', unit: 'click', clicks: 18, countsFrom: 'closed', acts: { side: 'compression' } },
+      { id: 'HSC', unit: 'click', clicks: 12, countsFrom: 'closed', acts: { side: 'compression' } },
+      { id: 'R', unit: 'click', clicks: 18, countsFrom: 'closed', acts: { side: 'rebound' } },
+    ],
+    settings: {},
+    test: { velocities: VELOCITIES, stroke: 0.05, temperature: [303.15, 313.15] },
+    tolerance: { compression: { softer: band, harder: band }, rebound: { softer: band, harder: band } },
+    limits: {},
+    purpose: 'release',
+    role: 'product',
+    normalise: false,
+    reference: 'specs/alder-front.refcurve.csv',
+    rules: {},
+    positionOf: () => ({ line: 3, column: 1 }),
+    ...changes,
+  };
+}
+
+export function aConfig(changes: Partial<ReviewConfig> = {}): ReviewConfig {
+  return {
+    file: 'damper-review.yaml',
+    logs: [],
+    benches: {},
+    rules: {},
+    waivers: [],
+    positionOf: () => ({ line: 1, column: 1 }),
+    ...changes,
+  };
+}
+
+export function aWaiver(changes: Partial<Waiver> = {}): Waiver {
+  return {
+    rule: 'gas-force-low',
+    file: 'dampers/**',
+    reason: 'charged low on purpose for the rain',
+    by: 'the workshop',
+    until: '2026-06-30',
+    position: { line: 7, column: 3 },
+    ...changes,
+  };
+}
+
+export const BENCH: Bench = {
+  id: 'bench-1',
+  loadCellU: 5,
+  movingMass: 2.5,
+  calibrated: '2026-01-10',
+  calibrationInterval: 365,
+};
+
+export function aReference(changes: Partial<ForceTable> = {}): ForceTable {
+  return {
+    file: 'specs/alder-front.refcurve.csv',
+    kind: 'reference',
+    formatVersion: 1,
+    spec: 'alder-front',
+    headerLine: 6,
+    adjusters: ADJUSTERS,
+    rows: VELOCITIES.map((velocity, i) => ({
+      line: 7 + i,
+      setting: DELIVERY,
+      pass: 1,
+      velocity,
+      compression: GAS + referenceDamping('compression', velocity),
+      rebound: GAS + referenceDamping('rebound', velocity),
+    })),
+    basis: { drive: 'sine', stroke: 0.05, midPosition: 0.035, temperatureAt: 'body' },
+    gas: { force: GAS, temperature: 304.15, source: 'fit' },
+    ...changes,
+  };
+}
+
+export interface ResultOptions {
+  /** Drift put on top of the reference [N], positive where the force is more positive. */
+  readonly drift?: (side: Side, velocity: number, setting: readonly number[]) => number;
+  /** Expanded uncertainty [N]. */
+  readonly U?: number;
+  readonly velocities?: readonly number[];
+  readonly settings?: readonly (readonly number[])[];
+  /** Line of the first row; 0 for a table that was never written. */
+  readonly firstLine?: number;
+  readonly changes?: Partial<ForceTable>;
+  readonly row?: (row: ForceRow) => ForceRow;
+}
+
+export function aResult(options: ResultOptions = {}): ForceTable {
+  const { drift = () => 0, U = 2, velocities = VELOCITIES, settings = [DELIVERY], firstLine = 20 } = options;
+  const rows = settings.flatMap((setting) =>
+    velocities.map((velocity): ForceRow => ({
+      line: 0,
+      setting,
+      pass: 1,
+      velocity,
+      compression: GAS + referenceDamping('compression', velocity) + drift('compression', velocity, setting),
+      rebound: GAS + referenceDamping('rebound', velocity) + drift('rebound', velocity, setting),
+      temperature: 308.15,
+      measured: {
+        compressionVelocity: velocity,
+        reboundVelocity: velocity,
+        compressionU: U,
+        reboundU: U,
+        compressionK: 2,
+        reboundK: 2,
+        compressionDf: 60,
+        reboundDf: 60,
+        cycles: 4,
+        energy: 50,
+      },
+    })),
+  );
+  return {
+    file: 'dampers/F-017/build-2/alder-front.result.csv',
+    kind: 'result',
+    formatVersion: 1,
+    spec: 'alder-front',
+    headerLine: 19,
+    adjusters: ADJUSTERS,
+    rows: rows
+      .map((row, i) => ({ ...row, line: firstLine === 0 ? 0 : firstLine + i }))
+      .map(options.row ?? ((row) => row)),
+    basis: { drive: 'sine', stroke: 0.05, midPosition: 0.035, temperatureAt: 'body', forceZero: 'unloaded' },
+    gas: { force: GAS, temperature: 304.15, source: 'fit' },
+    result: {
+      serial: 'F-017',
+      build: '2',
+      date: '2026-03-14T10:22:00Z',
+      bench: 'bench-1',
+      method: 1,
+      source: [{ path: 'dampers/F-017/build-2/alder-front.testlog.csv', sha256: '0'.repeat(64) }],
+      inputs: {},
+      benchIncluded: true,
+    },
+    ...options.changes,
+  };
+}
+
+export function anInput(changes: Partial<JudgeInput> = {}): JudgeInput {
+  return {
+    file: 'dampers/F-017/build-2/alder-front.result.csv',
+    table: aResult(),
+    provenance: { kind: 'matches' },
+    logs: [],
+    spec: aSpec(),
+    reference: aReference(),
+    config: aConfig(),
+    today: '2026-03-20',
+    attempt: 1,
+    ...changes,
+  };
+}
+
+export function judge(changes: Partial<JudgeInput> = {}): JudgedResult {
+  return judgeResult(anInput(changes));
+}
+
+export function aHead(changes: Partial<TestLogHead> = {}): TestLogHead {
+  return {
+    file: 'dampers/F-017/build-2/alder-front.testlog.csv',
+    spec: 'alder-front',
+    serial: 'F-017',
+    build: '2',
+    date: '2026-03-14T10:22:00Z',
+    bench: 'bench-1',
+    kind: 'staircase',
+    basis: { drive: 'sine', stroke: 0.05, midPosition: 0.035, temperatureAt: 'body', forceZero: 'unloaded' },
+    setting: { LSC: 8, HSC: 3, R: 6 },
+    columns: [],
+    headerLine: 12,
+    positionOf: () => ({ line: 5, column: 1 }),
+    ...changes,
+  };
+}
+
+const NO_BINS = new Float64Array(0);
+
+function aStepSide(side: Side, velocity: number): StepSide {
+  const bins = { count: new Float64Array(PHASE_BINS), displacement: NO_BINS, speed: NO_BINS, force: NO_BINS };
+  return {
+    peakSpeed: velocity,
+    force: GAS + referenceDamping(side, velocity),
+    cycleSpread: 1,
+    fitVariance: 1,
+    fitSamples: 40,
+    peakAcceleration: (velocity * velocity) / 0.025,
+    strokeTime: (Math.PI * 0.025) / velocity,
+    phase: bins,
+    travel: { ...bins, count: new Float64Array(TRAVEL_BINS), mirroredDisplacement: NO_BINS, mirroredForce: NO_BINS },
+    roughness: { meanSquare: 1, samples: 100 },
+    trendP: 0.5,
+  };
+}
+
+export function aStep(velocity: number, index: number, changes: Partial<ReducedStep> = {}): ReducedStep {
+  const series = new Float64Array(4);
+  const end = { samples: 0, displacement: 0 };
+  return {
+    setting: [],
+    firstRow: 1000 * index,
+    lastRow: 1000 * index + 999,
+    startTime: index,
+    endTime: index + 1,
+    drive: 'sine',
+    frequency: velocity / (2 * Math.PI * 0.025),
+    amplitude: 0.025,
+    middle: 0,
+    cyclesFound: 5,
+    cyclesUsed: 4,
+    temperature: { first: 308.15, last: 308.15, mean: 308.15 },
+    compression: aStepSide('compression', velocity),
+    rebound: aStepSide('rebound', velocity),
+    cycles: {
+      firstUsed: 0,
+      startTime: series,
+      compressionForce: Float64Array.of(1, 2, 3, 4),
+      reboundForce: Float64Array.of(-1, -2, -3, -4),
+      compressionSpeed: series,
+      reboundSpeed: series,
+      energy: series,
+    },
+    energy: 50,
+    slow: { normal: new Float64Array(49), right: new Float64Array(7), sumOfSquares: 0, positive: end, negative: end },
+    ...changes,
+  };
+}
+
+export function aLog(
+  changes: { head?: Partial<TestLogHead>; reduced?: Partial<ReducedLog>; events?: readonly LogEvent[] } = {},
+): LogUnderReview {
+  return {
+    head: aHead(changes.head),
+    reduced: {
+      rows: 10_000,
+      duration: 100,
+      sampleInterval: 0.001,
+      displacementNoise: 1e-6,
+      forceNoise: 1,
+      displacementRange: [-0.025, 0.025],
+      forceRange: [-2500, 2100],
+      steps: VELOCITIES.map((velocity, i) => aStep(velocity, i)),
+      events: changes.events ?? [],
+      ...changes.reduced,
+    },
+    lineOfRow: (row) => row + 13,
+  };
+}
+
+export interface AnalysisOptions {
+  readonly drift?: (side: Side, velocity: number) => number;
+  readonly parts?: readonly UncertaintyPart[];
+  readonly U?: number;
+  readonly changes?: Partial<RunAnalysis>;
+}
+
+/** The analysis that belongs to `aLog()` and `aResult()`. */
+export function anAnalysis(options: AnalysisOptions = {}): RunAnalysis {
+  const { drift = () => 0, U = 2 } = options;
+  const parts = options.parts ?? [{ name: 'cycles', u: U / 2, df: 60 }];
+  const points = VELOCITIES.flatMap((velocity, step) =>
+    SIDES.map((side): MeasuredPoint => {
+      const damping = referenceDamping(side, velocity) + drift(side, velocity);
+      return {
+        key: { log: 0, step },
+        setting: DELIVERY,
+        pass: 1,
+        side,
+        speed: velocity,
+        cycles: 4,
+        force: GAS + damping,
+        damping,
+        uncertainty: { U, coverageFactor: 2, degreesOfFreedom: 60, parts, benchIncluded: true },
+        temperature: 308.15,
+      };
+    }),
+  );
+  return {
+    points,
+    loops: VELOCITIES.map((speed, step) => ({
+      key: { log: 0, step },
+      setting: DELIVERY,
+      pass: 1,
+      speed,
+      drive: 'sine',
+      frequency: speed / (2 * Math.PI * 0.025),
+      amplitude: 0.025,
+      energy: 50,
+      energySpread: 0.1,
+      equivalentDamping: 5000,
+      meanPower: 30,
+      symmetry: { compression: 1, rebound: 1 },
+      curve: { displacement: NO_BINS, force: NO_BINS, velocity: NO_BINS },
+    })),
+    voids: [],
+    drops: [],
+    roughness: [],
+    lags: [],
+    gas: { source: 'fit', force: GAS, u: 2, rate: 1860, friction: 12, frictionU: 1, temperature: 304.15 },
+    notSettled: [],
+    tooSlow: [],
+    ...options.changes,
+  };
+}
+
+/** `size` newtons softer (negative: harder) on either side. */
+export function softer(side: Side, size: number): number {
+  return -SIDE_SIGN[side] * size;
+}
