@@ -75,7 +75,7 @@ describe('drawing a chart', () => {
       const shown = elementsOf(svg)
         .filter((e) => e.name === 'text')
         .map((e) => e.text.replace(/…$/, ''));
-      expect(shown.some((t) => t.trim() !== '' && spellHidden(text).trim().startsWith(t.trim()))).toBe(true);
+      expect(shown.some((t) => t.trim() !== '' && spellHidden(text.trim()).startsWith(t.trim()))).toBe(true);
       expect(spellHidden(svg)).toBe(svg);
     }
   });
