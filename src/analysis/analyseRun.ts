@@ -1,3 +1,4 @@
+import { CHARGE_TEMPERATURE, expectedGasForce, EXPONENT_MOVING } from './gas/expectedGasForce';
 import { gasOfRun, gasUnknown } from './gas/gasOfRun';
 import type { RunGas } from './gas/gasOfRun';
 import { SLOW_FROM, SLOW_TO } from './gas/slowSamples';
@@ -11,6 +12,7 @@ import { speedAfter, voidsOfRun } from './loops/voids';
 import type { ReducedLog } from './reducedLog';
 import type { BenchUncertainty, DamperHardware, RunAnalysis, RunToRunSpread, VoidMeasure } from './runAnalysis';
 import { SIDES } from './side';
+import { mean } from './statistics/quantile';
 import { measuredPoints } from './uncertainty/measuredPoints';
 
 /** What the analysis must be told, as no sample says it. */
@@ -56,8 +58,8 @@ export function analyseRun(logs: readonly ReducedLog[], context: RunContext): Ru
 }
 
 /**
- * A void that ends among the slow samples spoils the fit of gas and friction, and can only be seen once gas is taken off: so voids are
- * looked for with the fit first, and again with the constant force alone where one of them lies in the way.
+ * A void can only be seen once gas is taken off, and one that ends among the slow samples spoils the fit of gas and friction. That fit is
+ * still near enough to zero damping to find the void by, but not to be reported: gas and friction are then left out.
  */
 function gasAndVoids(
   steps: readonly RunStep[],
@@ -65,10 +67,18 @@ function gasAndVoids(
   context: RunContext,
 ): { readonly gas: RunGas; readonly voids: readonly VoidMeasure[] } {
   const gas = gasOfRun(steps, staticLogs, context);
-  const voids = voidsOfRun(steps, gas, context);
+  const voids = voidsOfRun(steps, gas, { ...context, ...expectedGas(steps, context) });
   if (!gas.fittedSteps.some((run) => voids.some((v) => straddles(run, v)))) return { gas, voids };
   const without = gasUnknown(steps, 'needs a creep step: a void after reversal ends among the slow samples', context);
-  return { gas: without, voids: voidsOfRun(steps, without, context) };
+  return { gas: without, voids };
+}
+
+/** Gas force of the spec's hardware at the test's mid-stroke and mean temperature. */
+function expectedGas(steps: readonly RunStep[], context: RunContext): { readonly expectedGas?: number } {
+  const temperatures = steps.flatMap((s) => (s.step.temperature === undefined ? [] : [s.step.temperature.mean]));
+  const temperature = temperatures.length > 0 ? mean(temperatures) : CHARGE_TEMPERATURE;
+  const expected = expectedGasForce(context.hardware ?? {}, context.midPosition ?? 0, temperature, EXPONENT_MOVING);
+  return expected === undefined ? {} : { expectedGas: expected };
 }
 
 /** Whether a void ends where the step moves at the speeds of the slow samples, or close by. */

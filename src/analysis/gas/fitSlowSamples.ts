@@ -27,6 +27,8 @@ export interface SlowFit {
   readonly frictionScatter: number;
   /** Whether force after a reversal builds up far more steeply than speed alone explains: then neither number can be relied on. */
   readonly hysteretic: boolean;
+  /** Root mean square of what the straight lines leave [N]; white noise alone leaves the noise of the channel. */
+  readonly residual: number;
 }
 
 /** Branches (+end, -v) and (-end, +v) speed up after a reversal; the other branch of the same side slows down at the other end. */
@@ -79,6 +81,7 @@ export function fitSlowSamples(
     gasScatter,
     frictionScatter,
     hysteretic: isHysteretic(solution, slope, residual),
+    residual: Math.sqrt(residual),
   };
 }
 

@@ -11,14 +11,19 @@ import { followGas } from './gasOverRun';
 import type { GasEstimate } from './gasOverRun';
 import type { GasModel } from './gasModel';
 import { straightGas } from './gasModel';
+import { levelAtTurns } from './levelAtTurns';
 import { rateWithoutFit } from './rateWithoutFit';
 import { fitStaticLog } from './staticLog';
 
 /** What all later parts of the analysis take off to get damping force. */
 export interface RunGas {
   readonly measure: GasMeasure;
-  /** Gas force over displacement from mid-stroke at a step, load cell's zero included. */
+  /** What is taken off a step's force: gas over displacement from mid-stroke, load cell's zero included, or the constant force. */
   modelAt(step: RunStep): GasModel;
+  /** Force without damping as loops see it. Where only the constant force is known, the force just before the turning points is nearer to it. */
+  zeroLineAt(step: RunStep): GasModel;
+  /** Whether the zero line's level can be relied on: `none` on a constant-speed drive, which never comes near zero speed. */
+  readonly zeroLine: 'fitted' | 'from turning points' | 'none';
   /** Standard uncertainty of the constant force at a step, from scatter and method, and from its change over the run [N]. */
   uncertaintyAt(step: RunStep): { readonly fit: number; readonly temperature: number };
   /** False where the slope of gas over the stroke is a guess of 0: what depends on it is then left out. */
@@ -43,6 +48,9 @@ const FRICTION_LIMIT = 8;
 const FRICTION_LIMIT_RELATIVE = 0.2;
 const GAS_LIMIT = 8;
 const GAS_LIMIT_RELATIVE = 0.03;
+/** Healthy dampers leave at most 5 N beyond noise; play or a hidden void leaves 14 N and more. */
+const MOST_UNEXPLAINED = 10;
+const UNEXPLAINED_OF_NOISE = 0.7;
 
 /**
  * Gas force and friction of a run: from a static log where there is one, else from the slowest sine step of every setting, else only
@@ -69,6 +77,8 @@ export function gasOfRun(steps: readonly RunStep[], staticLogs: readonly Reduced
       ...(course.change !== undefined && { change: course.change }),
     },
     modelAt: (step) => course.modelAt(step),
+    zeroLineAt: (step) => course.modelAt(step),
+    zeroLine: 'fitted',
     uncertaintyAt: (step) => course.uncertaintyAt(step),
     rateKnown: true,
     friction,
@@ -81,6 +91,8 @@ export function gasUnknown(steps: readonly RunStep[], reason: string, context: G
   const constant = constantForce(steps);
   const rate = rateWithoutFit(steps, context.hardware, context.midPosition);
   const model = straightGas(constant.force, rate ?? 0);
+  const level = levelAtTurns(steps);
+  const zeroLine = straightGas(level ?? constant.force, rate ?? 0);
   return {
     measure: {
       source: 'none',
@@ -90,6 +102,8 @@ export function gasUnknown(steps: readonly RunStep[], reason: string, context: G
       reason: `${reason}; ${CONSTANT_FORCE_CAUTION}`,
     },
     modelAt: () => model,
+    zeroLineAt: () => zeroLine,
+    zeroLine: level === undefined ? 'none' : 'from turning points',
     uncertaintyAt: () => ({ fit: constant.u, temperature: 0 }),
     rateKnown: rate !== undefined,
     fittedSteps: [],
@@ -124,7 +138,7 @@ function gasFromStaticSine(
   const middle = median(steps.map((s) => s.step.middle));
   for (const log of staticLogs) {
     for (const step of log.steps) {
-      const fit = usableFit(step, context);
+      const fit = usableFit(step, log.forceNoise, context);
       const shift = middle - step.middle;
       if (fit === undefined || !(Math.abs(shift) <= step.amplitude)) continue;
       const model = straightGas(fit.model.at(shift), fit.model.rate);
@@ -150,6 +164,8 @@ function staticGas(estimates: readonly GasEstimate[], friction: number, friction
       ...(temperature !== undefined && { temperature }),
     },
     modelAt: (step) => course.modelAt(step),
+    zeroLineAt: (step) => course.modelAt(step),
+    zeroLine: 'fitted',
     uncertaintyAt: (step) => course.uncertaintyAt(step),
     rateKnown: true,
     friction,
@@ -173,7 +189,7 @@ function slowestFits(steps: readonly RunStep[], context: GasContext): StepFit[] 
     for (const candidate of candidates) {
       const alike = stretch.filter((s) => s.step.drive === 'sine' && sameSpeed(s.speed, candidate.speed));
       const fits = alike.flatMap((step) => {
-        const fit = usableFit(step.step, context);
+        const fit = usableFit(step.step, step.log.forceNoise, context);
         return fit === undefined ? [] : [{ step, fit }];
       });
       if (fits.length > 0) return fits.sort((a, b) => a.step.key.step - b.step.key.step);
@@ -182,14 +198,20 @@ function slowestFits(steps: readonly RunStep[], context: GasContext): StepFit[] 
   });
 }
 
-function usableFit(step: ReducedStep, context: GasContext): SlowFit | undefined {
+function usableFit(step: ReducedStep, noise: number, context: GasContext): SlowFit | undefined {
   if (step.drive !== 'sine') return undefined;
   const fit = fitSlowSamples(step.slow, context.hardware?.rodArea, massStiffness(step, context.bench));
   if (fit === undefined || !Number.isFinite(fit.model.force) || !(fit.friction > -FRICTION_LIMIT)) return undefined;
   const gasLimit = Math.max(GAS_LIMIT, GAS_LIMIT_RELATIVE * Math.abs(fit.model.force));
   const frictionLimit = Math.max(FRICTION_LIMIT, FRICTION_LIMIT_RELATIVE * fit.friction);
   const clear = SCATTER_SIGMAS * fit.gasScatter <= gasLimit && SCATTER_SIGMAS * fit.frictionScatter <= frictionLimit;
-  return clear && !fit.hysteretic ? fit : undefined;
+  return clear && !fit.hysteretic && followsLines(fit, noise) ? fit : undefined;
+}
+
+/** Whether noise explains what the straight lines leave, but for the bend that valves have at these speeds. */
+function followsLines(fit: SlowFit, noise: number): boolean {
+  const unexplained = Math.sqrt(Math.max(0, fit.residual ** 2 - noise ** 2));
+  return unexplained <= Math.max(MOST_UNEXPLAINED, UNEXPLAINED_OF_NOISE * noise);
 }
 
 function reasonWithoutFit(steps: readonly RunStep[]): string {
@@ -207,8 +229,11 @@ function reasonWithoutFit(steps: readonly RunStep[]): string {
   const speed = `${(1000 * slowest.speed).toFixed(0)} mm/s`;
   if (samples < LEAST_SAMPLES_AN_END)
     return `needs a creep step: the slowest one, ${speed}, has only ${samples} samples between 4 and 15 mm/s at one end, and ${LEAST_SAMPLES_AN_END} are needed`;
-  if (fitSlowSamples(slowest.step.slow, undefined, 0)?.hysteretic === true)
+  const fit = fitSlowSamples(slowest.step.slow, undefined, 0);
+  if (fit?.hysteretic === true)
     return `needs a creep step: after each reversal of the slowest one, ${speed}, force builds up over travel, which hides gas and friction`;
+  if (fit !== undefined && !followsLines(fit, slowest.log.forceNoise))
+    return `needs a creep step: force near the turning points of the slowest one, ${speed}, does not follow gas, friction and valves; look for play or a void`;
   return `needs a creep step: the slow samples of the slowest one, ${speed}, scatter too much to tell gas and friction from the valves`;
 }
 

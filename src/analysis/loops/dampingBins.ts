@@ -9,12 +9,12 @@ import type { RunStep } from './runSteps';
 export type DampingOf = (displacement: number, force: number) => number;
 
 /**
- * Takes gas (or the constant force, where that is all that is known) and the moving mass off a force.
+ * Takes gas (or what stands for it where that is not known) and the moving mass off a force.
  * The result takes displacement from mid-stroke [m] and the load cell's force [N].
  */
 export function dampingOf(run: RunStep, side: Side, gas: RunGas, bench: BenchUncertainty | undefined): DampingOf {
   const sign = SIDE_SIGN[side];
-  const model = gas.modelAt(run);
+  const model = gas.zeroLineAt(run);
   const mass = massStiffness(run.step, bench);
   return (displacement, force) => sign * (force + mass * displacement - model.at(displacement));
 }

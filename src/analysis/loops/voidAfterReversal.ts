@@ -4,6 +4,11 @@ import { TRAVEL_BINS } from '../reducedLog';
 const HALF = TRAVEL_BINS / 2;
 /** Expected damping below this share of its largest says nothing for or against a void. */
 const TELLING_SHARE = 0.05;
+/** During a void force stays level: its standard deviation over the middle of it is below this share of what is missing. */
+const LEVEL_SHARE = 0.2;
+/** Smallest step of force at the end of a void whose own level is unknown: share of the whole damping of both sides, and [N]. */
+const LEAST_RISE_SHARE = 0.05;
+const LEAST_RISE = 15;
 
 export interface StepVoid {
   /** Travel after the reversal without damping force [m]; 0 where there is none. */
@@ -12,72 +17,148 @@ export interface StepVoid {
   readonly force: number;
   /** Displacement from mid-stroke where `force` stands [m]. */
   readonly displacement: number;
-  /** Mean damping that the mirrored stroke makes over the same travel [N]. */
+  /** Mean magnitude that the mirrored stroke makes over the same travel [N]. */
   readonly expected: number;
+  /** Squared error that the void takes off, summed over samples [N^2]. */
+  readonly gain: number;
 }
 
-const NO_VOID: StepVoid = { length: 0, force: NaN, displacement: NaN, expected: 0 };
+/** A force, or what is left of it, from displacement and force of a bin. */
+export type BinValue = (displacement: number, force: number) => number;
+
+const NO_VOID: StepVoid = { length: 0, force: NaN, displacement: NaN, expected: 0, gain: 0 };
 
 /**
  * Void after a reversal in one stroke: the change point g in travel that minimises the squared error of "zero up to g, then E", with E
  * the same stroke mirrored in time about its peak speed: the sum over travel below g of 2 D E - E^2.
  *
- * @param damping magnitude from displacement and force of a bin, friction taken off.
+ * @param damping magnitude, friction taken off.
  * @param stroke travel between turning points [m].
  */
-export function voidInStroke(
-  bins: TravelBins,
-  damping: (displacement: number, force: number) => number,
-  stroke: number,
-): StepVoid {
-  const expected = new Float64Array(HALF);
-  let largest = 0;
-  for (let b = 0; b < HALF; b++) {
-    if (!(bins.count[b]! > 0)) continue;
-    expected[b] = Math.max(0, damping(bins.mirroredDisplacement[b]!, bins.mirroredForce[b]!));
-    if (expected[b]! > largest) largest = expected[b]!;
-  }
-  let sum = 0;
-  let best = 0;
-  let end = 0;
+export function voidInStroke(bins: TravelBins, damping: BinValue, stroke: number): StepVoid {
+  const expected = mirrored(bins, damping).map((e) => Math.max(0, e));
+  const largest = expected.reduce((a, b) => Math.max(a, b), 0);
   let telling = 0;
   let filled = 0;
-  let tellingAtEnd = 0;
+  const found = changePoint(bins, expected, damping, (b) => {
+    filled++;
+    if (expected[b]! > TELLING_SHARE * largest) telling++;
+    return telling >= filled / 2;
+  });
+  return describe(bins, expected, damping, stroke, found);
+}
+
+/**
+ * Travel after the reversal with no force at all, gas included, whatever gas level is: what play in mounting or rod end leaves. The same
+ * change point with the load cell's force itself, of either sign, in place of damping.
+ */
+export function zeroForceInStroke(bins: TravelBins, force: BinValue, stroke: number): StepVoid {
+  const expected = mirrored(bins, force);
+  return describe(
+    bins,
+    expected,
+    force,
+    stroke,
+    changePoint(bins, expected, force, () => true),
+  );
+}
+
+/**
+ * The same where the level of "no damping" is not known: the change point that minimises the squared error of "one level up to g, then
+ * E", the level being the mean force up to g. A level that does not lie clearly below E is no void.
+ *
+ * @param damping magnitude up to an unknown constant.
+ * @param whole damping of both sides together, the distance between their forces at peak speed [N].
+ */
+export function voidOfUnknownLevel(bins: TravelBins, damping: BinValue, stroke: number, whole: number): StepVoid {
+  const expected = mirrored(bins, damping);
+  const least = Math.max(LEAST_RISE, LEAST_RISE_SHARE * whole);
+  let n = 0;
+  let sum = 0;
+  let squares = 0;
+  let expectedSum = 0;
+  let gapSquares = 0;
+  let best: ChangePoint = { end: 0, gain: 0 };
+  for (let b = 0; b < HALF; b++) {
+    const count = bins.count[b]!;
+    if (!(count > 0)) continue;
+    const d = damping(bins.displacement[b]!, bins.force[b]!);
+    n += count;
+    sum += count * d;
+    squares += count * d * d;
+    expectedSum += count * expected[b]!;
+    gapSquares += count * (d - expected[b]!) ** 2;
+    const gain = gapSquares - (squares - (sum * sum) / n);
+    if (gain > best.gain && (expectedSum - sum) / n > least) best = { end: b + 1, gain };
+  }
+  return describe(bins, expected, damping, stroke, best);
+}
+
+function mirrored(bins: TravelBins, value: BinValue): Float64Array {
+  return bins.mirroredForce.map((f, b) => (bins.count[b]! > 0 ? value(bins.mirroredDisplacement[b]!, f) : 0));
+}
+
+interface ChangePoint {
+  /** Number of bins before it. */
+  readonly end: number;
+  readonly gain: number;
+}
+
+/** Where the sum of n (2 D E - E^2) is smallest; nowhere if it never falls below zero or `mayEndAt` is false there. */
+function changePoint(
+  bins: TravelBins,
+  expected: Float64Array,
+  value: BinValue,
+  mayEndAt: (bin: number) => boolean,
+): ChangePoint {
+  let sum = 0;
+  let best: ChangePoint = { end: 0, gain: 0 };
   for (let b = 0; b < HALF; b++) {
     const n = bins.count[b]!;
     if (!(n > 0)) continue;
     const e = expected[b]!;
-    filled++;
-    if (e > TELLING_SHARE * largest) telling++;
-    sum += n * e * (2 * damping(bins.displacement[b]!, bins.force[b]!) - e);
-    if (sum < best) {
-      best = sum;
-      end = b + 1;
-      tellingAtEnd = telling / filled;
-    }
+    sum += n * e * (2 * value(bins.displacement[b]!, bins.force[b]!) - e);
+    const may = mayEndAt(b);
+    if (-sum > best.gain) best = { end: may ? b + 1 : 0, gain: -sum };
   }
-  if (end === 0 || tellingAtEnd < 0.5) return NO_VOID;
-  return { length: (end * stroke) / TRAVEL_BINS, ...middleOf(bins, expected, end) };
+  return best;
 }
 
-/** Force over the middle of the void, clear of reversal and end. */
-function middleOf(bins: TravelBins, expected: Float64Array, end: number): Omit<StepVoid, 'length'> {
+/** Force over the middle of the void, clear of reversal and end; no void where it is not level there. */
+function describe(
+  bins: TravelBins,
+  expected: Float64Array,
+  value: BinValue,
+  stroke: number,
+  { end, gain }: ChangePoint,
+): StepVoid {
+  if (end === 0) return NO_VOID;
+  const from = Math.floor(0.3 * end);
+  const to = Math.max(from + 1, Math.ceil(0.8 * end));
   let force = 0;
   let displacement = 0;
   let n = 0;
   let sum = 0;
+  let squares = 0;
+  let missing = 0;
   let all = 0;
-  const from = Math.floor(0.3 * end);
-  const to = Math.max(from + 1, Math.ceil(0.8 * end));
+  let allExpected = 0;
   for (let b = 0; b < end; b++) {
     const count = bins.count[b]!;
     if (!(count > 0)) continue;
-    sum += count * expected[b]!;
     all += count;
+    allExpected += count * Math.abs(expected[b]!);
     if (b < from || b >= to) continue;
+    const d = value(bins.displacement[b]!, bins.force[b]!);
+    n += count;
+    sum += count * d;
+    squares += count * d * d;
+    missing += count * (expected[b]! - d);
     force += count * bins.force[b]!;
     displacement += count * bins.displacement[b]!;
-    n += count;
   }
-  return { force: force / n, displacement: displacement / n, expected: sum / all };
+  const deviation = Math.sqrt(Math.max(0, squares / n - (sum / n) ** 2));
+  if (n > 0 && deviation > LEVEL_SHARE * Math.abs(missing / n)) return NO_VOID;
+  const length = (end * stroke) / TRAVEL_BINS;
+  return { length, force: force / n, displacement: displacement / n, expected: allExpected / all, gain };
 }
