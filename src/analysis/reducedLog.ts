@@ -77,6 +77,8 @@ export interface StepSide {
   readonly force: number;
   /** Standard deviation between the used cycles [N]; 0 where only one is used. */
   readonly cycleSpread: number;
+  /** Standard deviation between neighbouring used cycles, from their differences: the spread without a slow trend [N]; 0 where only one is used. */
+  readonly cycleScatter: number;
   /** Mean over the used cycles of the local fit's own variance at peak speed [N^2]. */
   readonly fitVariance: number;
   /** Smallest number of samples in a fit window; under 9 is too slow a sampling. */

@@ -94,11 +94,12 @@ export class StepInProgress {
   }
 }
 
+/** The first cycle, which may lead into the step as the last leads out of it, is not asked where enough others are. */
 function endsInTransition(measures: readonly CycleMeasure[]): boolean {
   if (measures.length < 3) return false;
-  const speeds = measures.slice(0, -1).map((m) => m.peakSpeed);
-  const centre = median(speeds);
-  const spread = Math.max(...speeds.slice(-8).map((speed) => Math.abs(speed - centre)));
+  const others = measures.slice(measures.length > 3 ? 1 : 0, -1).map((m) => m.peakSpeed);
+  const centre = median(others);
+  const spread = Math.max(...others.slice(-8).map((speed) => Math.abs(speed - centre)));
   const away = Math.abs(measures.at(-1)!.peakSpeed - centre);
   return away > Math.max(TRANSITION_SPEED * centre, TRANSITION_SPREADS * spread);
 }

@@ -1,7 +1,7 @@
 import type { CycleSeries, ReducedStep, StepSide } from '../reducedLog';
 import type { Drive, Side } from '../side';
 import { studentTwoSidedP } from '../statistics/distributions';
-import { mean, median, standardDeviation } from '../statistics/quantile';
+import { mean, median, standardDeviation, successiveDeviation } from '../statistics/quantile';
 import type { CycleMeasure, StrokeMeasure } from './cycleMeasure';
 import type { StepSums } from './stepInProgress';
 import { SINE_BODY_PHASE } from './strokeRecord';
@@ -49,6 +49,7 @@ function reduceSide(side: Side, used: readonly CycleMeasure[], sums: StepSums, f
     peakSpeed,
     force: mean(forces),
     cycleSpread: standardDeviation(forces),
+    cycleScatter: successiveDeviation(forces),
     fitVariance: mean(strokes.map((s) => s.variance)),
     fitSamples: Math.min(...strokes.map((s) => s.samples)),
     peakAcceleration: peakAcceleration(strokes, peakSpeed, frequency),

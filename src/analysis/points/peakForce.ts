@@ -15,7 +15,7 @@ export interface PeakForce {
 const SINE_HALF_WIDTH = 0.7;
 const PLATEAU_HALF_WIDTH = 0.375;
 const SINE_DEGREE = 4;
-const PLATEAU_DEGREE = 1;
+const PLATEAU_DEGREE = 2;
 const MOST_TERMS = SINE_DEGREE + 1;
 
 const sums = new Float64Array(2 * SINE_DEGREE + 1);
@@ -70,7 +70,7 @@ function fitAtOrigin(
   const squares =
     terms === MOST_TERMS
       ? gatherQuartic(t, f, from, to, origin, reach, level)
-      : gatherLine(t, f, from, to, origin, reach, level);
+      : gatherParabola(t, f, from, to, origin, reach, level);
   for (let a = 0; a < terms; a++) {
     solution[2 * a] = products[a]!;
     solution[2 * a + 1] = a === 0 ? 1 : 0;
@@ -133,7 +133,7 @@ function gatherQuartic(
   return squares;
 }
 
-function gatherLine(
+function gatherParabola(
   t: Float64Array,
   f: Float64Array,
   from: number,
@@ -144,19 +144,26 @@ function gatherLine(
 ): number {
   let s1 = 0;
   let s2 = 0;
+  let s3 = 0;
+  let s4 = 0;
   let p0 = 0;
   let p1 = 0;
+  let p2 = 0;
   let squares = 0;
   for (let i = from; i < to; i++) {
     const u = (t[i]! - origin) / reach;
     const y = f[i]! - level;
+    const u2 = u * u;
     s1 += u;
-    s2 += u * u;
+    s2 += u2;
+    s3 += u2 * u;
+    s4 += u2 * u2;
     p0 += y;
     p1 += y * u;
+    p2 += y * u2;
     squares += y * y;
   }
-  sums.set([to - from, s1, s2]);
-  products.set([p0, p1]);
+  sums.set([to - from, s1, s2, s3, s4]);
+  products.set([p0, p1, p2]);
   return squares;
 }

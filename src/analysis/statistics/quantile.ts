@@ -20,6 +20,23 @@ export function standardDeviation(values: ArrayLike<number>): number {
 }
 
 /**
+ * Standard deviation from the differences of neighbours, blind to a slow trend: half the mean of their squares (von Neumann et al.,
+ * Annals of Mathematical Statistics 12 (1941) 153). 0 of one value.
+ */
+export function successiveDeviation(values: ArrayLike<number>): number {
+  const n = values.length;
+  if (n < 2) return 0;
+  let sum = 0;
+  for (let i = 1; i < n; i++) sum += (values[i]! - values[i - 1]!) ** 2;
+  return Math.sqrt(sum / (2 * (n - 1)));
+}
+
+/** Degrees of freedom of `successiveDeviation` of n independent normal values: its square has the relative variance (3n - 4) / (n - 1)^2. */
+export function successiveFreedom(n: number): number {
+  return n < 2 ? 0 : (2 * (n - 1) ** 2) / (3 * n - 4);
+}
+
+/**
  * Quantile by linear interpolation between order statistics (Hyndman and Fan 1996, definition 7; NumPy's default).
  * @param share 0 to 1; clipped to that range. NaN of nothing.
  */

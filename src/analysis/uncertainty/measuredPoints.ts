@@ -59,6 +59,7 @@ function scatterOfLogs(
       sides.map(({ run, point }) => ({
         cycles: run.step.cyclesUsed,
         cycleSpread: point.cycleSpread,
+        cycleScatter: point.cycleScatter,
         fitVariance: point.fitVariance,
       })),
     );
