@@ -1,11 +1,10 @@
 import type { LogChunk, LogColumn, LogRole } from '../testLog';
 
-/** Rows in a chunk: enough that the work per chunk does not count, few enough that several chunks fit a processor's cache. */
-const CHUNK_ROWS = 16_384;
+/** Rows in a chunk: enough that the work per chunk does not count, few enough that a chunk fits a processor's cache. */
+export const CHUNK_ROWS = 16_384;
 
 /** Gathers rows of raw numbers, column after column, and hands them out as chunks in SI. */
 export class ColumnBuffer {
-  readonly capacity = CHUNK_ROWS;
   /** Raw numbers; column c of the needed columns begins at c x capacity. */
   columns: Float64Array<ArrayBuffer>;
   /** Rows in `columns` so far. */
@@ -13,8 +12,12 @@ export class ColumnBuffer {
   /** Rows handed out so far. */
   total = 0;
 
-  constructor(private readonly needed: readonly LogColumn[]) {
-    this.columns = new Float64Array(CHUNK_ROWS * needed.length);
+  /** @param capacity rows in a chunk */
+  constructor(
+    private readonly needed: readonly LogColumn[],
+    readonly capacity: number,
+  ) {
+    this.columns = new Float64Array(capacity * needed.length);
   }
 
   /** The rows gathered, in SI. The arrays are the caller's to keep. */
@@ -23,7 +26,7 @@ export class ColumnBuffer {
     const arrays = this.needed.map((column, index) => this.toSi(column, index));
     const named = (role: LogRole): Float64Array => arrays[this.needed.findIndex((column) => column.role === role)]!;
     const has = (role: LogRole): boolean => this.needed.some((column) => column.role === role);
-    this.columns = new Float64Array(CHUNK_ROWS * this.needed.length);
+    this.columns = new Float64Array(this.capacity * this.needed.length);
     this.rows = 0;
     this.total += rows;
     return {
@@ -39,8 +42,7 @@ export class ColumnBuffer {
   }
 
   private toSi({ factor, offset }: LogColumn, index: number): Float64Array {
-    const values = this.columns.subarray(index * CHUNK_ROWS, index * CHUNK_ROWS + this.rows);
-    if (factor === 1 && offset === 0) return values;
+    const values = this.columns.subarray(index * this.capacity, index * this.capacity + this.rows);
     for (let row = 0; row < values.length; row++) values[row] = values[row]! * factor + offset;
     return values;
   }

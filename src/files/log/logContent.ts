@@ -46,7 +46,7 @@ function contentLooks(bytes: Uint8Array): { message: string; remedy: string } | 
       message: 'The file is a packed archive or a spreadsheet, not text.',
       remedy: 'Export the log as CSV text.',
     };
-  if (bytes.subarray(0, 8192).some(isBinary))
+  if (looksBinary(bytes))
     return { message: 'The file is binary, not text.', remedy: 'Export the log as CSV text in UTF-8.' };
   return undefined;
 }
@@ -57,6 +57,14 @@ function looksLikeUtf16(bytes: Uint8Array): boolean {
   const odd = start.filter((byte, at) => byte === 0 && at % 2 === 1).length;
   const even = start.filter((byte, at) => byte === 0 && at % 2 === 0).length;
   return start.length >= 4 && Math.max(odd, even) > start.length / 3 && Math.min(odd, even) === 0;
+}
+
+/** A stray control character in a row is a fault of that row; in the first line, or in numbers, it means no text at all. */
+function looksBinary(bytes: Uint8Array): boolean {
+  const start = bytes.subarray(0, 8192);
+  const lineEnd = start.indexOf(10);
+  if (start.subarray(0, lineEnd < 0 ? 256 : Math.min(lineEnd, 256)).some(isBinary)) return true;
+  return start.filter(isBinary).length > start.length / 20;
 }
 
 /** Control characters that text does not hold: all but tab, line ends, form feed and escape. */

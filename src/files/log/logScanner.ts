@@ -33,7 +33,7 @@ export class LogScanner {
   private readonly buffer: ColumnBuffer;
   private readonly ready: LogChunk[] = [];
   /** Bytes not read yet; they begin at a record's start. */
-  private work = new Uint8Array(2 * PIECE);
+  private work = new Uint8Array(0);
   private length = 0;
   /** Line of the first byte in `work`. */
   private line: number;
@@ -43,7 +43,11 @@ export class LogScanner {
   /** Indices of the needed columns from left to right, so that problems come in reading order. */
   private readonly leftToRight: readonly number[];
 
-  constructor(private readonly layout: LogLayout) {
+  /** @param chunkRows rows in each chunk but the last */
+  constructor(
+    private readonly layout: LogLayout,
+    chunkRows: number,
+  ) {
     const time = layout.columns[0]!;
     const targets = Array.from({ length: layout.cells }, (_, cell) =>
       layout.columns.findIndex((column) => column.index === cell),
@@ -52,7 +56,7 @@ export class LogScanner {
     this.rows = new NumericRows({ delimiter, targets, timeFactor: time.factor, timeOffset: time.offset });
     this.numbers = new CellNumbers(layout.decimal);
     this.rows.setMark(layout.decimal);
-    this.buffer = new ColumnBuffer(layout.columns);
+    this.buffer = new ColumnBuffer(layout.columns, chunkRows);
     this.line = layout.bodyLine;
     this.leftToRight = layout.columns.map((_, index) => index);
     this.leftToRight = this.leftToRight.toSorted((a, b) => layout.columns[a]!.index - layout.columns[b]!.index);
@@ -80,7 +84,7 @@ export class LogScanner {
    */
   finish(): void {
     this.read(this.length, true);
-    if (this.problems.length === 0 && this.buffer.total === 0) this.report(this.noRowsProblem());
+    if (this.problems.length === 0 && this.buffer.total + this.buffer.rows === 0) this.report(this.noRowsProblem());
     if (this.problems.length > 0) throw new FileFault(this.problems);
     this.emit();
   }
