@@ -23,7 +23,7 @@ export interface ComparisonChartOptions {
   readonly height?: number;
   /** The setting that is drawn. */
   readonly setting: Setting;
-  /** Names of both runs for the legend; distinct. */
+  /** Names of both runs for the legend, such as `A: F-017 build 1`; distinct. */
   readonly names: readonly [string, string];
 }
 

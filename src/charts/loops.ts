@@ -17,7 +17,7 @@ export interface LoopChartOptions {
   readonly theme: ChartTheme;
   readonly width?: number;
   readonly height?: number;
-  /** Name of each loop, such as `300 mm/s`; distinct. */
+  /** Name of each loop, such as `300 mm/s`; distinct, and never a name that came from a file alone: Vega looks such names up in plain objects. */
   readonly names: readonly string[];
   readonly marks?: readonly LoopMark[];
 }

@@ -1,6 +1,7 @@
 /**
  * One resolution for each kind of number, so that the machine-readable document, the terminal and the pages never differ: every
- * shown figure is first brought to the document's resolution, then to its own. Arguments are SI; speeds come out in mm/s, lengths in mm.
+ * shown figure is first brought to the document's resolution, then to its own. Arguments are SI; speeds come out in mm/s, lengths
+ * in mm. Sentences are worded in src/review/wording.ts.
  */
 
 /** Rounds half away from zero as `toFixed` reads the double; never gives -0. */
@@ -44,27 +45,6 @@ function besideLimit(percent: number): string {
   return trimmed(percent, percent !== 100 && Number(percent.toFixed(least)) === 100 ? 2 : least);
 }
 
-/** Numbers in sentences, with their unit; worded as the messages of the findings are. */
-export const shown = {
-  /** Whole newtons from 100 N on, else to 0.1 N. */
-  force: (newton: number): string => {
-    const value = machine.force(newton);
-    return `${trimmed(value, Math.abs(value) < 100 ? 1 : 0)} N`;
-  },
-  speed: (metresPerSecond: number): string => `${proseSpeed(metresPerSecond)} mm/s`,
-  speedRange: (from: number, to: number): string =>
-    proseSpeed(from) === proseSpeed(to) ? shown.speed(from) : `${proseSpeed(from)} to ${shown.speed(to)}`,
-  /** A fraction, |drift| / tolerance for instance, in percent. */
-  share: (fraction: number): string => `${bare.share(fraction)} %`,
-  length: (metre: number): string => `${trimmed(machine.length(metre), 1)} mm`,
-  celsius: (kelvin: number): string => `${trimmed(machine.celsius(kelvin), 1)} °C`,
-};
-
-function proseSpeed(metresPerSecond: number): string {
-  const value = machine.speed(metresPerSecond);
-  return trimmed(value, Math.abs(value) < 100 ? 1 : 0);
-}
-
 /** Numbers in tables, without the unit that their header carries. */
 export const bare = {
   force: (newton: number): string => fixed(machine.force(newton), 1).toFixed(1),
@@ -76,14 +56,4 @@ export const bare = {
 /** A plus before what is neither negative nor zero. */
 export function withSign(figure: string): string {
   return figure.startsWith('-') || Number(figure) === 0 ? figure : `+${figure}`;
-}
-
-/** A count with its noun: `1 point`, `3 points`. */
-export function counted(count: number, one: string, many = `${one}s`): string {
-  return `${count} ${count === 1 ? one : many}`;
-}
-
-/** `a`, `a and b`, `a, b and c`. */
-export function listed(items: readonly string[]): string {
-  return items.length < 2 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} and ${items.at(-1)!}`;
 }
