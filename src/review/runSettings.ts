@@ -1,5 +1,4 @@
 import type { ReducedLog } from '../analysis/reducedLog';
-import type { Spec } from '../files/spec';
 import type { TestLogHead } from '../files/testLog';
 
 export interface RunAdjuster {
@@ -11,7 +10,10 @@ export interface RunAdjuster {
  * The adjusters that the logs of a run state, by column or by preamble: in the spec's order, then those that the spec does not
  * have, by name. An adjuster that no log states is left out; `setting-unknown` names it.
  */
-export function adjustersOfRun(heads: readonly TestLogHead[], spec: Spec | undefined): readonly RunAdjuster[] {
+export function adjustersOfRun(
+  heads: readonly TestLogHead[],
+  spec: { readonly adjusters: readonly RunAdjuster[] } | undefined,
+): readonly RunAdjuster[] {
   const stated = new Map<string, string>();
   for (const head of heads) {
     for (const id of Object.keys(head.setting)) if (!stated.has(id)) stated.set(id, 'click');
