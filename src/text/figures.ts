@@ -39,6 +39,11 @@ function trimmed(value: number, decimals: number): string {
   return String(fixed(value, decimals));
 }
 
+/** Whole percents, for tables: more decimals only where `100` would hide on which side of the limit a value lies. */
+function wholePercent(percent: number): string {
+  return Math.abs(percent - 100) < 0.5 ? besideLimit(percent) : trimmed(percent, 0);
+}
+
 /** `100` would hide on which side of the limit a value lies: more decimals there, as far as the document has them. */
 function besideLimit(percent: number): string {
   const least = Math.abs(percent) < 10 || Math.abs(percent - 100) < 1 ? 1 : 0;
@@ -51,6 +56,7 @@ export const bare = {
   signedForce: (newton: number): string => withSign(bare.force(newton)),
   speed: (metresPerSecond: number): string => trimmed(machine.speed(metresPerSecond), 1),
   share: (fraction: number): string => besideLimit(machine.percent(fraction)),
+  wholeShare: (fraction: number): string => wholePercent(machine.percent(fraction)),
 };
 
 /** A plus before what is neither negative nor zero. */

@@ -75,7 +75,7 @@ describe('what a result cannot support', () => {
     const entry = reviewDocument(outcomeOf([unreferenced])).results[0]!;
     expect(Object.keys(entry)).not.toContain('worst');
     expect(Object.keys(entry)).not.toContain('loops');
-    expect(entry.gas).toEqual({ constantForce_N: 132, reason: 'Needs a creep step.' });
+    expect(entry.gas).toEqual({ constantForce_N: 132, reason: 'needs a creep step' });
     for (const point of entry.points) expect(Object.keys(point)).not.toContain('reference_N');
     expect(JSON.stringify(reviewDocument(workshop))).not.toContain('null');
   });

@@ -32,6 +32,10 @@ describe('figures', () => {
     expect(bare.share(0.9998)).toBe('99.98');
     expect(bare.share(1)).toBe('100');
     expect(bare.share(0.0234)).toBe('2.3');
+    expect(bare.wholeShare(0.0234)).toBe('2');
+    expect(bare.wholeShare(1.004)).toBe('100.4');
+    expect(bare.wholeShare(0.9998)).toBe('99.98');
+    expect(bare.wholeShare(0.994)).toBe('99');
   });
 
   it('signs what is neither zero nor negative', () => {

@@ -1,0 +1,132 @@
+import type { Finding } from '../review/finding';
+import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import { LOOP_RULES } from '../review/rules/entriesOfLoops';
+import { countText, forceText, listText, percentText } from '../review/wording';
+import { machine } from '../text/figures';
+
+/** Sentences and selections that every report tells alike. They may hold text from files: escape them where they are shown. */
+
+/** Whether this test can tell in from out at all, and what would settle what it leaves open. */
+export function decidingSentence(result: JudgedResult): string {
+  const judged = result.points.filter((point) => point.tolerance !== undefined && point.share !== undefined);
+  if (judged.length === 0) return 'Nothing here could be held against a tolerance.';
+  const shares = judged.map(uncertaintyOverTolerance).filter(Number.isFinite);
+  const most = shares.length === 0 ? undefined : Math.max(...shares);
+  const open = result.points.filter((point) => point.verdict === 'undecided' && point.cause !== 'tolerance');
+  const uncertainty =
+    most === undefined
+      ? 'No uncertainty is stated.'
+      : `Uncertainty is at most ${percentText(most)} of tolerance${result.benchIncluded ? '' : ', without that of the bench'}.`;
+  if (open.length === 0) return `${uncertainty} Every measured point is decided.`;
+  return `${uncertainty} ${countText(open.length, 'point')} of ${result.points.length} ${open.length === 1 ? 'is' : 'are'} not decided. ${settling(open)}`.trim();
+}
+
+function uncertaintyOverTolerance(point: JudgedPoint): number {
+  return machine.percent((point.driftUncertainty ?? point.uncertainty) / point.tolerance!) / 100;
+}
+
+function settling(open: readonly JudgedPoint[]): string {
+  const cycles = open.map((point) => point.cyclesToSettle).filter((count) => count !== undefined);
+  if (cycles.length === open.length) return `${Math.max(...cycles)} cycles a step would settle all of them.`;
+  if (cycles.length > 0) return `${Math.max(...cycles)} cycles a step would settle ${cycles.length} of them.`;
+  return '';
+}
+
+/** What the loops show, and what these logs cannot show. */
+export function loopsSentence(result: JudgedResult): string {
+  const count = result.analysis?.loops.length ?? 0;
+  if (count === 0) return 'No test log is at hand, so loops, gas and friction were not looked at.';
+  const found = result.findings.filter(
+    (finding) => Object.hasOwn(LOOP_RULES, finding.rule) && isLoopRule(finding.rule),
+  );
+  const said =
+    found.length === 0
+      ? `Nothing found in ${countText(count, 'loop')}.`
+      : `${countText(found.length, 'finding')} in ${countText(count, 'loop')}: ${listText([...new Set(found.map(titleOf))])}.`;
+  return [said, ...(result.analysis?.cannotShow ?? [])].join(' ');
+}
+
+const NOT_OF_LOOPS: ReadonlySet<string> = new Set(['gas-force-low', 'gas-force-high', 'friction-high']);
+function isLoopRule(rule: string): boolean {
+  return !NOT_OF_LOOPS.has(rule);
+}
+
+function titleOf(finding: Finding): string {
+  const title =
+    (LOOP_RULES as Readonly<Record<string, { readonly title: string }>>)[finding.rule]?.title ?? finding.rule;
+  return title.charAt(0).toLowerCase() + title.slice(1);
+}
+
+/** Gas and friction, or why they are not known, to stand beside the word `Gas`; undefined where nothing is said of either. */
+export function gasSentence({ gas, friction }: JudgedResult): string | undefined {
+  const rubbing =
+    friction === undefined || !Number.isFinite(friction) ? [] : [`friction ${forceText(machine.force(friction))}`];
+  if (gas === undefined || !Number.isFinite(gas.force)) return rubbing[0];
+  const force = forceText(machine.force(gas.force));
+  if (gas.source === 'none' || gas.source === 'constant') {
+    const why = gas.reason === undefined ? '' : ` (${gas.reason.replace(/\.$/, '')})`;
+    return [`not known apart from a constant force of ${force}${why}`, ...rubbing].join('; ');
+  }
+  const expected = gas.expected === undefined ? '' : `, ${forceText(machine.force(gas.expected))} expected`;
+  return [`${force} at mid-stroke${expected}`, ...rubbing].join('; ');
+}
+
+/** Why the whole is failed or undecided, as far as the verdict's own line does not say it. */
+export function furtherReasons(result: JudgedResult, verdictLine: string): string | undefined {
+  const reasons = result.reasons.filter((reason) => !verdictLine.includes(reason));
+  return reasons.length === 0 ? undefined : reasons.join('; ');
+}
+
+/** What to do next, once each, the weightiest first; waived findings ask for nothing. */
+export function nextSteps(findings: readonly Finding[]): readonly string[] {
+  const asking = findings.filter((finding) => finding.waived === undefined && finding.next !== '');
+  return [...new Set(asking.map((finding) => finding.next))];
+}
+
+/** Findings that belong to no result: unreadable files, specs, mappings. */
+export function findingsOfFiles(outcome: ReviewOutcome): readonly Finding[] {
+  const told = new Set(outcome.results.flatMap((result) => result.findings).map(keyOf));
+  return outcome.findings.filter((finding) => !told.has(keyOf(finding)));
+}
+
+function keyOf({ rule, file, position, message }: Finding): string {
+  return JSON.stringify([rule, file, position.line, position.column, message]);
+}
+
+export const VERDICTS: readonly Verdict[] = ['fail', 'undecided', 'pass'];
+
+/** `5 results: 2 fail, 2 undecided, 1 pass. 4 errors, 2 warnings, 1 note, 1 waived.` */
+export function summarySentences(outcome: ReviewOutcome): readonly string[] {
+  const verdicts = VERDICTS.map(
+    (verdict) => [outcome.results.filter((r) => r.verdict === verdict).length, verdict] as const,
+  );
+  const parts = verdicts.filter(([count]) => count > 0).map(([count, verdict]) => `${count} ${verdict}`);
+  const results =
+    outcome.results.length === 0
+      ? 'Nothing was judged.'
+      : `${countText(outcome.results.length, 'result')}: ${parts.join(', ')}.`;
+  return [results, ...countedFindings(outcome.findings)];
+}
+
+/** `4 errors, 2 warnings, 1 note, 1 waived.`, or nothing where there is no finding. */
+export function countedFindings(findings: readonly Finding[]): readonly string[] {
+  const open = findings.filter((finding) => finding.waived === undefined);
+  const levels = (['error', 'warning', 'note'] as const)
+    .map((level) => [open.filter((finding) => finding.level === level).length, level] as const)
+    .filter(([count]) => count > 0)
+    .map(([count, level]) => countText(count, level));
+  const waived = findings.length - open.length;
+  const parts = [...levels, ...(waived > 0 ? [`${waived} waived`] : [])];
+  return parts.length === 0 ? [] : [`${parts.join(', ')}.`];
+}
+
+/** `waived until 2026-06-30 by workshop lead: New seals, run in first`. */
+export function waiverText(finding: Finding): string | undefined {
+  return finding.waived && `waived until ${finding.waived.until} by ${finding.waived.by}: ${finding.waived.reason}`;
+}
+
+/** What a pass does not say; stands beside every pass. */
+export const PASS_CAUTION =
+  'A pass concerns the measured curves alone: rod, mounts, welds, seals and gas retention were not examined.';
+export const GAS_CAUTION =
+  "A damper holds gas under high pressure, nitrogen only: vent it by the maker's procedure before loosening anything.";
