@@ -7,6 +7,7 @@ try {
   await program().parseAsync(process.argv);
 } catch (error) {
   const { escapeTerminal } = await import('../text/terminal');
+  if (error instanceof Error && error.name === 'AbortedError') process.exit(130);
   const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
   const text =
     error instanceof CommandFailure

@@ -1,0 +1,58 @@
+import { homedir } from 'node:os';
+import { userCacheFolder } from '../platform/node/cacheFolder';
+import { DiskDerivedStore } from '../platform/node/diskDerivedStore';
+import { nodeDigest } from '../platform/node/nodeDigest';
+import { nodeGunzip } from '../platform/node/nodeGunzip';
+import { NodeRepositoryFiles } from '../platform/node/nodeRepositoryFiles';
+import { WorkerOffload } from '../platform/node/workerOffload';
+import type { LogReport, LogRequest } from '../session/reduceLogJob';
+import { ReviewSession } from '../session/reviewSession';
+import type { AbortSignalLike } from '../ports/abort';
+import type { Progress } from '../ports/services';
+import { ProgressLine } from './progressLine';
+
+/** What crosses to the worker thread: which repository, which log. */
+export interface LogJob {
+  readonly root: string;
+  readonly request: LogRequest;
+}
+
+export interface RunControl {
+  readonly signal: AbortSignalLike;
+  readonly progress: Progress;
+}
+
+/**
+ * Opens a session on the repository, runs `work` on it with progress on standard error, and ends the worker threads.
+ * The first Ctrl+C gives the run up cleanly; a second one ends the process as usual.
+ */
+export async function withSession<Result>(
+  root: string,
+  useCache: boolean,
+  work: (session: ReviewSession, run: RunControl) => Promise<Result>,
+): Promise<Result> {
+  const files = new NodeRepositoryFiles(root);
+  const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.mjs', import.meta.url));
+  const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
+  const session = new ReviewSession({
+    files,
+    digest: nodeDigest,
+    gunzip: nodeGunzip(),
+    clock: { today: () => new Date().toISOString().slice(0, 10) },
+    ...(folder !== undefined && { store: new DiskDerivedStore({ folder, repositoryRoot: files.root }) }),
+    logs: { run: (request, signal) => offload.run({ root: files.root, request }, signal) },
+  });
+  const interruption = new AbortController();
+  const interrupt = (): void => {
+    interruption.abort();
+  };
+  process.once('SIGINT', interrupt);
+  const line = new ProgressLine(process.stderr);
+  try {
+    return await work(session, { signal: interruption.signal, progress: line.report });
+  } finally {
+    process.removeListener('SIGINT', interrupt);
+    line.end();
+    await offload.close();
+  }
+}
