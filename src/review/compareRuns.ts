@@ -98,10 +98,9 @@ function dampingAt(table: ForceTable, row: ForceRow, side: Side, at: number): nu
   const gas = constantForceOf(table, row);
   if (gas === undefined || Number.isNaN(row[side])) return undefined;
   const own = row[side] - gas;
-  const curves = curvesOf(table);
-  const setting = settingOfRow(table, row);
-  const there = curves.force(setting, side, at);
-  const here = curves.force(setting, side, speedOfRow(row, side));
+  const curves = curvesOf(table).at(settingOfRow(table, row));
+  const there = curves.force(side, at);
+  const here = curves.force(side, speedOfRow(row, side));
   if (there.kind !== 'known' || here.kind !== 'known') return own;
   return own + there.force.damping - here.force.damping;
 }

@@ -10,7 +10,7 @@ import { cyclesToSettle, decide, MOST_CYCLES } from './decisionRule';
 import type { JudgedPoint, UndecidedCause } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
 import { pointOfRow } from './pointOfRow';
-import type { ReferenceForce } from './referenceCurves';
+import type { ReferenceForce, SettingCurves } from './referenceCurves';
 import { adjusterDifferences, constantForceOf, curvesOf, settingOfRow, speedOfRow } from './referenceCurves';
 import { forceText, listText, percentText, settingText, speedText, temperatureText } from './wording';
 
@@ -39,24 +39,62 @@ const PART_WORDS: Readonly<Record<string, string>> = {
 /** Holds every measured force against the reference. Rows with an empty cell give no point for that side. */
 export function judgePoints(input: JudgeInput, basis: BasisComparison | undefined): readonly JudgedPoint[] {
   const forTheWhole = wholeUndecided(input, basis);
+  const settings = settingsOf(input);
   return input.table.rows.flatMap((row, index) =>
-    SIDES.flatMap((side) => (Number.isNaN(row[side]) ? [] : [judgePoint(input, row, index, side, forTheWhole)])),
+    SIDES.flatMap((side) =>
+      Number.isNaN(row[side])
+        ? []
+        : [
+            judgePoint(
+              input,
+              row,
+              barePoint(input, row, index, side, settings[index]!.setting),
+              settings[index]!,
+              forTheWhole,
+            ),
+          ],
+    ),
   );
+}
+
+interface RowSetting {
+  readonly setting: Setting;
+  readonly problem?: Undecided;
+  /** Absent where there is no reference. */
+  readonly reference?: SettingCurves;
+}
+
+/** Setting and reference of every row, looked up once for rows that share them. */
+function settingsOf(input: JudgeInput): readonly RowSetting[] {
+  const known = new Map<string, RowSetting>();
+  return input.table.rows.map((row) => {
+    const vector = row.setting.join(' ');
+    let found = known.get(vector);
+    if (found === undefined) {
+      const setting = settingOfRow(input.table, row);
+      const problem = settingProblem(input, setting);
+      found = {
+        setting,
+        ...(problem !== undefined && { problem }),
+        ...(input.reference !== undefined && { reference: curvesOf(input.reference).at(setting) }),
+      };
+      known.set(vector, found);
+    }
+    return found;
+  });
 }
 
 function judgePoint(
   input: JudgeInput,
   row: ForceRow,
-  index: number,
-  side: Side,
+  bare: BarePoint,
+  { problem, reference }: RowSetting,
   forTheWhole: Undecided | undefined,
 ): JudgedPoint {
-  const bare = barePoint(input, row, index, side);
-  const unknown = input.spec === undefined || input.reference === undefined || forTheWhole?.cause === 'setting';
+  const unknown = input.spec === undefined || reference === undefined || forTheWhole?.cause === 'setting';
   if (unknown) return undecided(bare, forTheWhole!);
-  const setting = settingProblem(input, bare.setting);
-  if (setting !== undefined) return undecided(bare, setting);
-  const answer = curvesOf(input.reference).force(bare.setting, side, bare.achieved);
+  if (problem !== undefined) return undecided(bare, problem);
+  const answer = reference.force(bare.side, bare.achieved);
   if (answer.kind === 'no setting')
     return undecided(bare, {
       cause: 'reference',
@@ -116,12 +154,12 @@ function againstReference(
   };
 }
 
-function barePoint(input: JudgeInput, row: ForceRow, index: number, side: Side): BarePoint {
+function barePoint(input: JudgeInput, row: ForceRow, index: number, side: Side, setting: Setting): BarePoint {
   const constant = constantForceOf(input.table, row);
   const m = row.measured;
   return {
     row: index,
-    setting: settingOfRow(input.table, row),
+    setting,
     pass: row.pass,
     side,
     velocity: row.velocity,

@@ -2,7 +2,7 @@ import type { ForceRow } from '../files/forceTable';
 import type { Setting } from '../files/spec';
 import type { JudgeInput } from './judgeInput';
 import { matchPlanned } from './plannedVelocity';
-import { settingKey, settingOfRow } from './referenceCurves';
+import { settingOfRow } from './referenceCurves';
 import type { MissingPoint } from './rules/ruleContext';
 
 /** A step this share short of a planned speed was meant for it. */
@@ -31,10 +31,9 @@ function rowsBySetting(
 ): readonly { readonly setting: Setting; readonly rows: readonly ForceRow[] }[] {
   const groups = new Map<string, { setting: Setting; rows: ForceRow[] }>();
   for (const row of input.table.rows) {
-    const setting = settingOfRow(input.table, row);
-    const key = settingKey(setting);
-    const group = groups.get(key) ?? { setting, rows: [] };
-    groups.set(key, group);
+    const vector = row.setting.join(' ');
+    const group = groups.get(vector) ?? { setting: settingOfRow(input.table, row), rows: [] };
+    groups.set(vector, group);
     if (!Number.isNaN(row.compression) && !Number.isNaN(row.rebound)) group.rows.push(row);
   }
   return [...groups.values()];

@@ -30,10 +30,16 @@ export function matchPlanned(achieved: readonly number[], planned: readonly numb
         best = plan;
     return best;
   });
+  const winners = new Map<number, number>();
+  nearest.forEach((plan, i) => {
+    if (plan === undefined) return;
+    const winner = winners.get(plan);
+    if (winner === undefined || Math.abs(achieved[i]! - plan) < Math.abs(winner - plan))
+      winners.set(plan, achieved[i]!);
+  });
   return nearest.map((plan, i) => {
     if (plan === undefined) return undefined;
-    const rivals = achieved.filter((_, j) => nearest[j] === plan);
-    const winner = rivals.reduce((a, b) => (Math.abs(b - plan) < Math.abs(a - plan) ? b : a));
+    const winner = winners.get(plan)!;
     const speed = achieved[i]!;
     return Math.abs(speed - winner) <= Math.max(SAME_SPEED * winner, ABSOLUTE / 2) + ROUNDING ? plan : undefined;
   });

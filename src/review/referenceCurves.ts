@@ -31,36 +31,50 @@ const LEAST_FALL_RELATIVE = 0.01;
 /** Share of the end's slope that an extrapolation may be wrong by, where the curve itself bends less. */
 const SLOPE_DOUBT = 0.25;
 
+/** Damping force over speed of both sides at one setting. */
+export interface SettingCurves {
+  /** @param speed achieved, unsigned [m/s] */
+  force(side: Side, speed: number): ReferenceAnswer;
+}
+
 /**
  * Damping force over speed of every setting and side of a table: monotone cubic (PCHIP) through its rows, first pass only; beyond its ends by at
  * most 3 % of the end's speed or 5 mm/s along the end's slope.
  */
 export class ReferenceCurves {
-  private readonly curves = new Map<string, Curve | undefined>();
   private readonly rows: ReadonlyMap<string, readonly ForceRow[]>;
+  private readonly known = new Map<string, SettingCurves>();
 
   constructor(private readonly table: ForceTable) {
     this.rows = rowsBySetting(table);
   }
 
-  /** @param speed achieved, unsigned [m/s]. @param setting must name the table's adjusters, no more and no fewer. */
-  force(setting: Setting, side: Side, speed: number): ReferenceAnswer {
-    const rows = this.rows.get(settingKey(setting));
-    if (rows === undefined) return { kind: 'no setting' };
-    if (rows.every((row) => constantForceOf(this.table, row) === undefined)) return { kind: 'no constant force' };
-    const curve = this.curveOf(settingKey(setting), rows, side);
-    if (curve === undefined) return { kind: 'no setting' };
-    const from = curve.speeds[0]!;
-    const to = curve.speeds.at(-1)!;
-    if (speed < from - speedMargin(from) || speed > to + speedMargin(to)) return { kind: 'out of range', from, to };
-    return { kind: 'known', force: curve.at(speed) };
+  /** @param setting must name the table's adjusters, no more and no fewer; else no setting is found. */
+  at(setting: Setting): SettingCurves {
+    const key = settingKey(setting);
+    let curves = this.known.get(key);
+    if (curves === undefined) {
+      curves = curvesOfSetting(this.table, this.rows.get(key) ?? []);
+      this.known.set(key, curves);
+    }
+    return curves;
   }
+}
 
-  private curveOf(key: string, rows: readonly ForceRow[], side: Side): Curve | undefined {
-    const name = `${side} ${key}`;
-    if (!this.curves.has(name)) this.curves.set(name, buildCurve(this.table, rows, side));
-    return this.curves.get(name);
-  }
+function curvesOfSetting(table: ForceTable, rows: readonly ForceRow[]): SettingCurves {
+  const gasKnown = rows.some((row) => constantForceOf(table, row) !== undefined);
+  const curves = { compression: buildCurve(table, rows, 'compression'), rebound: buildCurve(table, rows, 'rebound') };
+  return {
+    force(side, speed) {
+      if (rows.length > 0 && !gasKnown) return { kind: 'no constant force' };
+      const curve = curves[side];
+      if (curve === undefined) return { kind: 'no setting' };
+      const from = curve.speeds[0]!;
+      const to = curve.speeds.at(-1)!;
+      if (speed < from - speedMargin(from) || speed > to + speedMargin(to)) return { kind: 'out of range', from, to };
+      return { kind: 'known', force: curve.at(speed) };
+    },
+  };
 }
 
 const built = new WeakMap<ForceTable, ReferenceCurves>();

@@ -190,6 +190,19 @@ export function judge(changes: Partial<JudgeInput> = {}): JudgedResult {
   return judgeResult(anInput(changes));
 }
 
+/** Judges with a part of the input not there. */
+export function judgeWithout(
+  parts: readonly ('spec' | 'reference' | 'bench' | 'analysis')[],
+  changes: Partial<JudgeInput> = {},
+): JudgedResult {
+  const input = anInput(changes);
+  return judgeResult(
+    Object.fromEntries(
+      Object.entries(input).filter(([name]) => !parts.some((p) => p === name)),
+    ) as unknown as JudgeInput,
+  );
+}
+
 export function aHead(changes: Partial<TestLogHead> = {}): TestLogHead {
   return {
     file: 'dampers/F-017/build-2/alder-front.testlog.csv',
