@@ -1,5 +1,4 @@
-import { positionAt, textOfLine } from '../csv/parseRecords';
-import { describeQuotingFault } from '../csv/parseRecords';
+import { describeQuotingFault, positionAt, textOfLine } from '../csv/parseRecords';
 import { readPreamble } from '../preamble';
 import { FileFault, type FileProblem, type SourcePosition } from '../problem';
 import type { LogMapping } from '../reviewConfig';
@@ -41,7 +40,7 @@ export function readLogStart(
   const place = findHeader(bytes, mapping?.skipLines ?? 0);
   if (place.offset >= bytes.length) {
     if (!last) return 'more';
-    throw new FileFault([noHeader(file, bytes, place.line, mapping)]);
+    throw new FileFault([noHeader(file, place.line, mapping)]);
   }
   const header = readHeader(file, bytes.subarray(place.offset), place.line, last, mapping);
   if (header === 'more') return 'more';
@@ -50,6 +49,7 @@ export function readLogStart(
     throw new FileFault([{ rule: 'file-invalid', file, position, ...words }]);
   }
   const bodyOffset = place.offset + header.length;
+  refuseBareReturns(file, bytes.subarray(place.offset, bodyOffset), place.line);
   refuseOtherEncoding(file, bytes.subarray(0, bodyOffset));
   const { entries, problems: preambleProblems } = preambleOf(file, bytes, place, mapping);
   const head = readHead(file, entries, mapping, { line: place.line, column: 1 });
@@ -146,6 +146,14 @@ function positionOf(
   return column === undefined ? { line: headerLine, column: 1 } : cells[column.index]!.position;
 }
 
+function refuseBareReturns(file: string, header: Uint8Array, line: number): void {
+  const at = header.findIndex((byte, index) => byte === CR && header[index + 1] !== LF);
+  if (at < 0) return;
+  const message = 'A line of the log ends with CR alone, which is no line end here.';
+  const remedy = 'Save the log with LF or CRLF at the ends of its lines.';
+  throw new FileFault([{ rule: 'file-invalid', file, position: { line, column: at + 1 }, message, remedy }]);
+}
+
 function refuseOtherEncoding(file: string, bytes: Uint8Array): void {
   try {
     new TextDecoder('utf-8', { fatal: true }).decode(bytes);
@@ -179,7 +187,7 @@ function firstBadByte(bytes: Uint8Array): number {
   return 0;
 }
 
-function noHeader(file: string, bytes: Uint8Array, line: number, mapping: LogMapping | undefined): FileProblem {
+function noHeader(file: string, line: number, mapping: LogMapping | undefined): FileProblem {
   const skipped = mapping !== undefined && mapping.skipLines > 0 && line <= mapping.skipLines + 1;
   return {
     rule: 'file-invalid',
@@ -188,10 +196,6 @@ function noHeader(file: string, bytes: Uint8Array, line: number, mapping: LogMap
     message: skipped
       ? `The log ends within the ${mapping.skipLines} lines that ${mapping.keyPath} of ${mapping.file} skips.`
       : 'The log has no header row and no rows.',
-    remedy: skipped
-      ? 'Correct skipLines, or export the log again.'
-      : bytes.includes(CR) && !bytes.includes(LF)
-        ? 'Its lines end with CR alone: save it with LF or CRLF.'
-        : 'Export the log again from the bench.',
+    remedy: skipped ? 'Correct skipLines, or export the log again.' : 'Export the log again from the bench.',
   };
 }

@@ -1,4 +1,4 @@
-import { countLineFeeds, positionAt, textOfLine } from '../csv/parseRecords';
+import { positionAt, textOfLine } from '../csv/parseRecords';
 import { startOfCell } from '../csv/csvBlock';
 import type { FileProblem, SourcePosition } from '../problem';
 import type { LogColumn } from '../testLog';
@@ -104,11 +104,6 @@ function placeOfCell(
     column: column.name,
     value: text.slice(0, LONGEST_VALUE),
   };
-}
-
-/** Line of a byte behind the row's start. */
-export function lineOfByte(place: RowPlace, offset: number): number {
-  return place.line + countLineFeeds(place.bytes, place.start, offset);
 }
 
 export function countOf(count: number, noun: string): string {
