@@ -34,6 +34,12 @@ export function fQuantile(probability: number, numerator: number, denominator: n
   return fInverse(probability, numerator, denominator);
 }
 
+/** Above this the library's inverse leaves the true one (by 0.1 % at 5,000). */
+const MOST_CHI_SQUARE_FREEDOM = 1000;
+
+/** Chi-square quantile; above 1,000 degrees of freedom by Wilson and Hilferty's cube root (PNAS 17 (1931) 684), right to 2e-6 there between 0.1 and 99.9 %. */
 export function chiSquareQuantile(probability: number, degreesOfFreedom: number): number {
-  return chiSquare(probability, degreesOfFreedom);
+  if (degreesOfFreedom <= MOST_CHI_SQUARE_FREEDOM) return chiSquare(probability, degreesOfFreedom);
+  const c = 2 / (9 * degreesOfFreedom);
+  return degreesOfFreedom * (1 - c + normalQuantile(probability) * Math.sqrt(c)) ** 3;
 }
