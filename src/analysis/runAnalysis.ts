@@ -117,7 +117,8 @@ export interface LagMeasure {
   readonly key: StepKey;
   readonly setting: readonly number[];
   readonly side: Side;
-  readonly lag: number;
+  /** [s]; absent where the step is too slow to tell it. */
+  readonly lag?: number;
   /** Gap between accelerating and decelerating half at half peak speed, percent of damping at peak speed. */
   readonly hysteresis: number;
 }
@@ -131,6 +132,8 @@ export interface GasMeasure {
   readonly u: number;
   /** Slope of gas force over displacement [N/m]; absent where source is 'none'. */
   readonly rate?: number;
+  /** Standard uncertainty of the slope [N/m]. */
+  readonly rateU?: number;
   readonly friction?: number;
   readonly frictionU?: number;
   /** Mean temperature of the steps it was taken at [K]. */

@@ -11,15 +11,17 @@ export const LEAST_SAMPLES_AN_END = 20;
  * What the local straight lines leave out: valves bend between 4 and 15 mm/s, and the speed itself has an error. Standard
  * uncertainties, from simulated healthy dampers (tests/analysis/gas).
  */
-const METHOD_GAS = 1.5;
+const METHOD_GAS = 0.9;
 const METHOD_GAS_RELATIVE = 0.003;
-const METHOD_FRICTION = 2;
-const METHOD_FRICTION_RELATIVE = 0.03;
+const METHOD_FRICTION = 0.9;
+const METHOD_FRICTION_RELATIVE = 0.02;
 
 export interface SlowFit {
   readonly model: GasModel;
   /** Standard uncertainties [N]: of gas at mid-stroke and of friction, the method's own part included. */
   readonly gasU: number;
+  /** Of the slope of gas [N/m]. */
+  readonly rateU: number;
   readonly friction: number;
   readonly frictionU: number;
   /** The parts of both that scatter gives alone. */
@@ -65,16 +67,19 @@ export function fitSlowSamples(
   const [above, below] = [ends[0]!, ends[1]!];
   if (!(above.displacement - below.displacement > 0)) return undefined;
   const model = gasBetweenEnds(above, below, rodArea);
-  const share = -below.displacement / (above.displacement - below.displacement);
+  const span = above.displacement - below.displacement;
+  const share = -below.displacement / span;
+  const endsVariance = inverse(0, 0) + inverse(1, 1) - 2 * inverse(0, 1);
   const gasVariance =
     share * share * inverse(0, 0) + (1 - share) * (1 - share) * inverse(1, 1) + 2 * share * (1 - share) * inverse(0, 1);
   const gasScatter = Math.sqrt(Math.max(0, residual * gasVariance));
   // What gas and inertia leave in the friction unknown because both branches of an end were not passed at quite the same places.
-  const slope = (above.force - below.force) / (above.displacement - below.displacement) - massStiffness;
+  const slope = (above.force - below.force) / span - massStiffness;
   const friction = unknowns[2]! - slope * places[2]!;
   const frictionScatter = Math.sqrt(Math.max(0, residual * inverse(2, 2)));
   return {
     model,
+    rateU: Math.hypot(Math.sqrt(Math.max(0, residual * endsVariance)), Math.SQRT2 * METHOD_GAS) / span,
     gasU: Math.hypot(gasScatter, METHOD_GAS, METHOD_GAS_RELATIVE * model.force),
     friction,
     frictionU: Math.hypot(frictionScatter, METHOD_FRICTION, METHOD_FRICTION_RELATIVE * friction),

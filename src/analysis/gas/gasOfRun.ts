@@ -71,6 +71,7 @@ export function gasOfRun(steps: readonly RunStep[], staticLogs: readonly Reduced
       force: course.mean,
       u: course.meanU,
       rate: median(estimates.map((e) => e.model.rate)),
+      rateU: median(fits.map((f) => f.fit.rateU)),
       friction,
       frictionU,
       ...temperatureOf(fits.map((f) => f.step.step)),

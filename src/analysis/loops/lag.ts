@@ -12,6 +12,9 @@ import type { RunStep } from './runSteps';
 /** Search range of the lag [s], and as a share of the stroke's time. */
 const MOST_LAG = 0.02;
 const MOST_SHARE = 0.15;
+/** A lag less certain than this is left out [s]; how far the sharpness of its minimum is probed. */
+const MOST_SCATTER = 0.0003;
+const PROBE = 0.0002;
 /** Bins within this share of the stroke's time from its ends are left out: friction turns round there. */
 const EDGE_SHARE = 0.12;
 /** Bins on each side of the half-speed crossing that carry its line. */
@@ -25,7 +28,8 @@ type Curve = (speed: number) => number;
 /**
  * Lag and hysteresis of every sine step and side. Lag tau minimises the integral of (D(t) - D_curve(v(t - tau)))^2, with D_curve through
  * the peak points of the setting's steps; where there are fewer than three speeds, or for the slowest step, D_curve is the mean of both
- * halves of the stroke at equal speed. Left out where the slope of gas is not known, since that bends a loop in the same way.
+ * halves of the stroke at equal speed. Both are left out where the slope of
+ * gas is not known, since that bends a loop in the same way; lag alone where the step is too slow to tell it.
  */
 export function lagsOfRun(steps: readonly RunStep[], gas: RunGas, bench: BenchUncertainty | undefined): LagMeasure[] {
   if (!gas.rateKnown) return [];
@@ -52,7 +56,7 @@ function lagsOfSide(
     const own = curve === undefined || isSlowest ? undefined : { curve, from: slowest };
     const lag =
       own === undefined ? lagOfItself(run, side, damping) : lagAgainst(run, side, damping, own.curve, own.from);
-    return lag === undefined ? [] : [{ key: run.key, setting: run.setting, side, lag, hysteresis }];
+    return [{ key: run.key, setting: run.setting, side, ...(lag !== undefined && { lag }), hysteresis }];
   });
 }
 
@@ -182,7 +186,16 @@ function lagAgainst(
     return sum;
   };
   const most = Math.min(MOST_LAG, MOST_SHARE * time);
-  return goldenSection(cost, -most, most);
+  const lag = goldenSection(cost, -most, most);
+  return Math.abs(lag) < 0.98 * most && scatterOfMinimum(cost, lag, bins.length) < MOST_SCATTER ? lag : undefined;
+}
+
+/** Standard uncertainty of the place of a least-squares minimum [s], from what is left there and how sharp it is. */
+function scatterOfMinimum(cost: (lag: number) => number, lag: number, values: number): number {
+  const rest = cost(lag);
+  const curvature = (cost(lag + PROBE) + cost(lag - PROBE) - 2 * rest) / (PROBE * PROBE);
+  // What is left runs smoothly from bin to bin: about a quarter of the bins count as independent.
+  return curvature > 0 ? Math.sqrt((2 * rest * 4) / (values - 1) / curvature) : Infinity;
 }
 
 function sineSpeed(peak: number): (share: number) => number {

@@ -51,9 +51,12 @@ export function speedSquaredIntegral(step: ReducedStep): number {
 /** Absent where the slope of gas is not known, as it tilts a loop in the same way. On a constant-speed drive it cannot show a void. */
 function symmetryOf(run: RunStep, gas: RunGas, bench: BenchUncertainty | undefined): Partial<Record<Side, number>> {
   if (!gas.rateKnown) return {};
+  // Where the zero of damping is not known, half the distance between both sides' forces stands for it.
+  const { compression, rebound } = run.step;
+  const scale = gas.zeroLine === 'none' ? (compression.force - rebound.force) / 2 : undefined;
   const symmetry: Partial<Record<Side, number>> = {};
   for (const side of SIDES) {
-    const value = strokeSymmetry(dampingByPhase(run, side, gas, bench));
+    const value = strokeSymmetry(dampingByPhase(run, side, gas, bench), scale);
     if (value !== undefined) symmetry[side] = value;
   }
   return symmetry;

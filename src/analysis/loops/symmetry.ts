@@ -9,9 +9,10 @@ const LEAST_PAIRS = 8;
  * 100 rms(D(phase) - D(1 - phase)) / max |D|, friction counted in D.
  *
  * @param damping magnitude in each of PHASE_BINS equal parts of the stroke's time; NaN where empty.
+ * @param scale largest damping [N] where the zero of `damping` is not known; else the largest of `damping` itself is.
  * @returns undefined where too few parts are filled on both sides.
  */
-export function strokeSymmetry(damping: Float64Array): number | undefined {
+export function strokeSymmetry(damping: Float64Array, scale?: number): number | undefined {
   let squares = 0;
   let pairs = 0;
   for (let b = FROM; b < PHASE_BINS / 2; b++) {
@@ -20,8 +21,7 @@ export function strokeSymmetry(damping: Float64Array): number | undefined {
     squares += difference * difference;
     pairs++;
   }
-  let largest = 0;
-  for (const d of damping) if (Math.abs(d) > largest) largest = Math.abs(d);
-  if (pairs < LEAST_PAIRS || largest === 0) return undefined;
+  const largest = scale ?? damping.reduce((most, d) => (Number.isNaN(d) ? most : Math.max(most, Math.abs(d))), 0);
+  if (pairs < LEAST_PAIRS || !(largest > 0)) return undefined;
   return (100 * Math.sqrt(squares / pairs)) / largest;
 }

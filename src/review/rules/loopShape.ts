@@ -33,12 +33,14 @@ export function loopAsymmetric(context: RuleContext): readonly Finding[] {
 export function hysteresisHigh(context: RuleContext): readonly Finding[] {
   const lags = context.input.analysis?.lags ?? [];
   const values = lags.map((lag) => ({ key: lag.key, side: lag.side, value: lag.hysteresis / 100, lag: lag.lag }));
+  const lagText = (lag: number | undefined): string =>
+    lag === undefined ? '' : `; lag ${decimalText(lag * 1000, 2)} ms`;
   return overLimit(context, 'hysteresis-high', values, (worst, limit) => ({
-    says: `${worst.side} hysteresis is ${percentText(worst.value)} at half of peak speed (limit ${percentText(limit)}; lag ${decimalText(worst.lag * 1000, 2)} ms)`,
+    says: `${worst.side} hysteresis is ${percentText(worst.value)} at half of peak speed (limit ${percentText(limit)}${lagText(worst.lag)})`,
     evidence: {
       hysteresis_percent: evidenceNumber(worst.value * 100),
       limit_percent: evidenceNumber(limit * 100),
-      lag_ms: evidenceNumber(worst.lag * 1000),
+      ...(worst.lag !== undefined && { lag_ms: evidenceNumber(worst.lag * 1000) }),
     },
   }));
 }
