@@ -1,7 +1,9 @@
 import { z } from 'zod';
 import {
+  addFault,
   decimal,
   formatVersion,
+  identity,
   moment,
   oneOf,
   pathInside,
@@ -12,7 +14,6 @@ import {
   whole,
   yesNo,
 } from './scalars';
-import { addFault } from './scalars';
 import { unknownKeyRemedy } from '../nearest';
 
 /* Preambles of reference curves and results, and the preamble values of a mapping. Those of test logs are read in src/files/log. */
@@ -34,7 +35,7 @@ const gas = z
   .strictObject({
     force: quantity('force', 'Constant force that is taken off to give damping force.'),
     temperature: quantity('temperature', 'Temperature at which it stands.', { above: 0 }).optional(),
-    source: oneOf('Where it is from.', ['fit', 'static', 'stated', 'constant']),
+    source: oneOf('Where it is from; stated if absent.', ['fit', 'static', 'stated', 'constant']).optional(),
   })
   .meta({ description: 'Constant force for rows without one of their own.' });
 
@@ -51,7 +52,7 @@ const paths = z.union([
 
 const common = {
   formatVersion,
-  spec: text('Id of the spec.', 100),
+  spec: identity('Id of the spec.'),
   gas: gas.optional(),
   ...basis,
 };
@@ -69,10 +70,10 @@ export const referencePreamble = z
 export const resultPreamble = z
   .strictObject({
     ...common,
-    serial: text('Serial of the damper.', 100),
-    build: text('Assembly state of the damper.', 100),
+    serial: identity('Serial of the damper.'),
+    build: identity('Assembly state of the damper.'),
     date: moment('Day, or day and time, of the test.').optional(),
-    bench: text('Id of the bench.', 100).optional(),
+    bench: identity('Id of the bench.').optional(),
     run: whole('Number of the run among repeats.', 1, 9999).optional(),
     sameMounting: yesNo('Whether the damper stayed mounted since the run before.').optional(),
     retest: z

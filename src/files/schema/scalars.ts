@@ -3,6 +3,7 @@ import { isQuantityProblem, NUMBER_PATTERN, parseQuantity } from '../../quantiti
 import { unitsOf } from '../../quantities/unit';
 import type { Dimension } from '../../quantities/unit';
 import { checkGlob } from '../globs';
+import { identityFault } from '../identityText';
 import { repositoryPath } from '../paths';
 
 /*
@@ -25,9 +26,8 @@ export function addFault(
   context.addIssue({ code: 'custom', message, path, params: { ...params } });
 }
 
-/** Lines, tabs, escapes and other characters that no name, serial or path needs. */
-// eslint-disable-next-line no-control-regex -- control characters are what it looks for
-const CONTROL_CHARACTERS = /[\u0000-\u001f\u007f-\u009f\u2028\u2029]/;
+/** Control characters and the invisible ones that turn the direction of text or hide in it. */
+const INVISIBLE = /[\p{C}\p{Zl}\p{Zp}]/u;
 
 /** One line of text, kept as written. */
 export function text(description: string, longest = 200) {
@@ -35,17 +35,28 @@ export function text(description: string, longest = 200) {
     .string()
     .meta({ description })
     .superRefine((value, context) => {
-      if (value.trim() === '')
-        addFault(context, 'There is no value here.', { remedy: 'Write a value, or leave the key out.' });
+      if (value.trim() === '') addFault(context, 'There is no value here.', NO_VALUE);
       else if (value.length > longest) {
         addFault(context, `The text has ${value.length} characters; at most ${longest} are allowed.`, {
           remedy: 'Shorten it.',
         });
-      } else if (CONTROL_CHARACTERS.test(value)) {
-        addFault(context, 'The text holds a line break or a control character.', {
+      } else if (INVISIBLE.test(value)) {
+        addFault(context, 'The text holds a line break or an invisible character.', {
           remedy: 'Write it in one line of plain text.',
         });
       }
+    });
+}
+const NO_VALUE = { remedy: 'Write a value, or leave the key out.' };
+
+/** The name of a spec, damper, build or bench, kept as written. */
+export function identity(description: string) {
+  return z
+    .string()
+    .meta({ description })
+    .superRefine((value, context) => {
+      const fault = identityFault(value);
+      if (fault !== undefined) addFault(context, fault.message, { remedy: fault.remedy });
     });
 }
 

@@ -5,6 +5,7 @@ import {
   addFault,
   decimal,
   formatVersion,
+  identity,
   notNegative,
   oneOf,
   positive,
@@ -225,10 +226,10 @@ const tolerance = z
 export const specSchema = z
   .strictObject({
     formatVersion,
-    id: text('Name by which logs, results and references call this spec.', 100),
+    id: identity('Name by which logs, results and references call this spec.'),
     title: text('What people call it.').optional(),
     formerly: z
-      .array(text('An earlier id.', 100))
+      .array(identity('An earlier id.'))
       .meta({ description: 'Ids that older logs and results may still bear.' })
       .optional(),
     hardware: hardware.optional(),

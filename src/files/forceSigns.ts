@@ -1,0 +1,67 @@
+import type { ForceRow, ForceTable } from './forceTable';
+import type { FileProblem } from './problem';
+import { wholeLine } from './problemText';
+
+/**
+ * `sign-suspect` where the forces of a table cannot be a damper's by our signs. Three tests that gas force cannot fool:
+ * compression below rebound in a row, as the difference is the damping of both sides; and a side whose force grows the wrong way
+ * from the lowest to the highest speed and has the wrong sign there, as gas is the same at both.
+ */
+export function forceSignProblems(table: ForceTable): FileProblem[] {
+  const both = table.rows.filter(({ compression, rebound }) => !Number.isNaN(compression) && !Number.isNaN(rebound));
+  const crossed = both.filter((row) => row.compression < row.rebound);
+  if (crossed.length > 0 && crossed.length === both.length) return [allCrossed(table, crossed[0]!)];
+  const problems = crossed.slice(0, 5).map((row) => crossedRow(table, row));
+  return [...problems, ...(['compression', 'rebound'] as const).flatMap((side) => wrongWay(table, side))];
+}
+
+function allCrossed(table: ForceTable, row: ForceRow): FileProblem {
+  return {
+    ...suspect(table, table.headerLine, 'compression', `${row.compression}`),
+    message: 'Compression is below rebound in every row; forces here are positive in compression.',
+    remedy: 'Exchange the two columns if they were taken for each other, or turn the sign of both.',
+  };
+}
+
+function crossedRow(table: ForceTable, row: ForceRow): FileProblem {
+  return {
+    ...suspect(table, row.line, 'compression', `${row.compression}`),
+    message: 'Compression is below rebound in this row: the damper would give energy out.',
+    remedy: 'Check whether the two cells were exchanged or a sign was lost.',
+  };
+}
+
+/** A side that moves towards the other with speed. Rebound written without its sign is the usual case. */
+function wrongWay(table: ForceTable, side: 'compression' | 'rebound'): FileProblem[] {
+  const sign = side === 'compression' ? 1 : -1;
+  const settings = new Map<string, ForceRow[]>();
+  for (const row of table.rows) {
+    if (!Number.isNaN(row[side]))
+      settings.set(row.setting.join(' '), [...(settings.get(row.setting.join(' ')) ?? []), row]);
+  }
+  const suspects = [...settings.values()].flatMap((rows) => {
+    const sorted = rows.toSorted((a, b) => a.velocity - b.velocity);
+    const [slow, fast] = [sorted[0]!, sorted.at(-1)!];
+    return sign * fast[side] < 0 && sign * (fast[side] - slow[side]) < 0 && fast.velocity > 2 * slow.velocity
+      ? [fast]
+      : [];
+  });
+  if (suspects.length === 0) return [];
+  const fast = suspects[0]!;
+  return [
+    {
+      ...suspect(table, fast.line, side, `${fast[side]}`),
+      message: `The force in ${side} is ${sign > 0 ? 'negative and falls' : 'positive and rises'} with speed${suspects.length > 1 ? ` at ${suspects.length} settings` : ''}; forces here are positive in compression and negative in rebound.`,
+      remedy: `Turn the sign of the column '${side}'.`,
+    },
+  ];
+}
+
+function suspect(
+  table: ForceTable,
+  line: number,
+  column: string,
+  value: string,
+): Pick<FileProblem, 'rule' | 'file' | 'position' | 'column' | 'value'> {
+  return { rule: 'sign-suspect', file: table.file, position: wholeLine(line), column, value };
+}

@@ -1,0 +1,176 @@
+import { parseColumnHeader } from '../quantities/columnHeader';
+import { parseRecords } from './csv/parseRecords';
+import type { CsvRecords } from './csv/parseRecords';
+import { decodeText } from './decodeText';
+import { forceColumn, MEASURED_COLUMNS } from './forceColumns';
+import { findDecimalSign, readCell } from './forceTableCells';
+import { readTableHeader } from './forceTableHeader';
+import type { TableColumn } from './forceTableHeader';
+import { forceSignProblems } from './forceSigns';
+import type { ForceRow, ForceTable, MeasuredRow } from './forceTable';
+import { readPreamble } from './preamble';
+import type { Preamble } from './preamble';
+import type { FileProblem } from './problem';
+import { ProblemList, wholeLine } from './problemText';
+import { KIND_WORDS } from './recognise';
+import { readTablePreamble } from './tablePreamble';
+import { withoutUndefined } from './withoutUndefined';
+
+/**
+ * Reads reference curves (`.refcurve.csv`) or a result (any other name). SI.
+ *
+ * @returns the table unless the file cannot be relied on; `row-repeated`, `sign-suspect` and `file-kind-differs` come with a table
+ */
+export function readForceTable(file: string, bytes: Uint8Array): { table?: ForceTable; problems: FileProblem[] } {
+  const decoded = decodeText(file, bytes);
+  if ('problem' in decoded) return { problems: [decoded.problem] };
+  const lines = decoded.text.split('\n');
+  const preamble = readPreamble(lines, file);
+  const headerText = lines[preamble.bodyLine - 1] ?? '';
+  const faults = new ProblemList(file, 'file-invalid');
+  for (const problem of preamble.problems) faults.push(problem);
+  if (headerText.trim() === '') {
+    faults.add({
+      position: wholeLine(preamble.bodyLine),
+      message: 'The file has no header row.',
+      remedy: `Add one such as velocity [mm/s],compression [N],rebound [N].`,
+    });
+    return { problems: faults.all() };
+  }
+  const delimiter = findDelimiter(headerText);
+  const records = parseRecords(decoded.text, { delimiter });
+  for (const fault of records.problems) faults.add(fault);
+  if (records.records.length === 0) return { problems: faults.all() };
+  const { kind, differs } = kindOf(file, preamble, headerText, delimiter);
+  const { head, problems } = readTablePreamble(file, kind, preamble.entries);
+  for (const problem of problems) faults.push(problem);
+  const columns = readTableHeader(
+    { cells: records.records[0]!, positionOf: (cell) => records.positionOf(0, cell) },
+    faults,
+  );
+  const known = columns.filter((column) => column !== undefined);
+  const rows = known.length === columns.length ? readRows(records, known, delimiter, faults) : [];
+  if (faults.count > 0 || head === undefined) return { problems: [...faults.all(), ...differs] };
+  const adjusters = known.filter((column) => column.kind === 'adjuster').map(({ id, unit }) => ({ id, unit }));
+  const { kept, repeated } = dropRepeated(file, rows);
+  const table: ForceTable = { file, kind, headerLine: records.lines[0]!, adjusters, rows: kept, ...head };
+  return { table, problems: [...differs, ...repeated, ...forceSignProblems(table)] };
+}
+
+type Delimiter = ',' | ';' | '\t';
+
+/** The delimiter that finds the most known columns in the header row, then the most cells. */
+function findDelimiter(header: string): Delimiter {
+  const score = (delimiter: Delimiter) => {
+    const cells = header.split(delimiter).map((cell) => parseColumnHeader(cell.replace(/^\s*"|"\s*$/g, '')).name);
+    return cells.filter((name) => forceColumn(name) !== undefined).length * 1000 + Math.min(cells.length, 999);
+  };
+  return ([',', ';', '\t'] as const).reduce((best, one) => (score(one) > score(best) ? one : best));
+}
+
+/** The kind by name, unless the content is clearly of the other: then that, and a finding. */
+function kindOf(
+  file: string,
+  { entries }: Preamble,
+  header: string,
+  delimiter: Delimiter,
+): { kind: ForceTable['kind']; differs: FileProblem[] } {
+  const named = /\.refcurve\.csv$/i.test(file) ? 'reference' : 'result';
+  const names = header.split(delimiter).map((cell) => parseColumnHeader(cell).name);
+  const measured = entries.has('serial') || names.some((name) => Object.hasOwn(MEASURED_COLUMNS, name));
+  const kind = measured ? 'result' : entries.has('adopted') ? 'reference' : named;
+  if (kind === named) return { kind, differs: [] };
+  const message = `By its name this is ${KIND_WORDS[named]}; by its content it is ${KIND_WORDS[kind]}.`;
+  const remedy =
+    kind === 'result'
+      ? 'Make it the reference by adopting it, or rename it to .result.csv.'
+      : 'Rename it to .refcurve.csv.';
+  return { kind, differs: [{ rule: 'file-kind-differs', file, position: wholeLine(1), message, remedy }] };
+}
+
+function readRows(
+  records: CsvRecords,
+  columns: readonly TableColumn[],
+  delimiter: Delimiter,
+  faults: ProblemList,
+): ForceRow[] {
+  const [, ...data] = records.records;
+  const decimal = findDecimalSign(data, delimiter);
+  const rows: ForceRow[] = [];
+  data.forEach((cells, index) => {
+    const record = index + 1;
+    const line = records.lines[record]!;
+    if (cells.length !== columns.length) {
+      const message = `The row has ${cells.length} cells; the header has ${columns.length}.`;
+      const remedy =
+        delimiter === ','
+          ? 'Fill the row up, or remove what is too much; check for a decimal comma.'
+          : 'Fill the row up, or remove what is too much.';
+      faults.add({ position: wholeLine(line), value: cells.join(delimiter), message, remedy });
+      return;
+    }
+    const values = columns.map((column, cell) =>
+      readCell(cells[cell]!, column, decimal, records.positionOf(record, cell), faults),
+    );
+    if (values.every((value) => value !== undefined)) rows.push(toRow(line, columns, values));
+  });
+  if (data.length === 0) {
+    faults.add({
+      position: wholeLine(records.lines[0]!),
+      message: 'The file has a header row and no data.',
+      remedy: 'Add rows, or remove the file.',
+    });
+  }
+  return rows;
+}
+
+function toRow(line: number, columns: readonly TableColumn[], values: readonly number[]): ForceRow {
+  const byName = new Map(
+    columns.flatMap((column, index) =>
+      column.kind === 'value' ? [[column.column.name, values[index]!] as const] : [],
+    ),
+  );
+  const present = (name: string) => {
+    const value = byName.get(name);
+    return value === undefined || Number.isNaN(value) ? undefined : value;
+  };
+  return withoutUndefined({
+    line,
+    setting: values.filter((_, index) => columns[index]!.kind === 'adjuster'),
+    pass: byName.get('pass') ?? 1,
+    velocity: byName.get('velocity') ?? NaN,
+    compression: byName.get('compression') ?? NaN,
+    rebound: byName.get('rebound') ?? NaN,
+    gas: present('gas'),
+    temperature: present('temperature'),
+    measured: byName.has('cycles') ? measuredOf(byName) : undefined,
+  });
+}
+
+function measuredOf(byName: ReadonlyMap<string, number>): MeasuredRow {
+  return Object.fromEntries(
+    Object.keys(MEASURED_COLUMNS).map((name) => [name, byName.get(name) ?? NaN]),
+  ) as unknown as MeasuredRow;
+}
+
+/** Keeps the first of rows that say the same setting, velocity and pass. */
+function dropRepeated(file: string, rows: readonly ForceRow[]): { kept: ForceRow[]; repeated: FileProblem[] } {
+  const firstLines = new Map<string, number>();
+  const repeated = new ProblemList(file, 'row-repeated');
+  const kept = rows.filter((row) => {
+    const key = [...row.setting, row.velocity, row.pass].join(' ');
+    const first = firstLines.get(key);
+    if (first === undefined) firstLines.set(key, row.line);
+    else {
+      repeated.add({
+        position: wholeLine(row.line),
+        column: 'velocity',
+        value: `line ${first}`,
+        message: `The row repeats the setting and velocity of line ${first}; the first one counts.`,
+        remedy: "Remove one of the two, or number them in a column 'pass' if both were run.",
+      });
+    }
+    return first === undefined;
+  });
+  return { kept, repeated: repeated.all() };
+}
