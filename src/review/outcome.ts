@@ -11,6 +11,8 @@ export interface OutcomeParts {
   readonly results: readonly JudgedResult[];
   /** Problems of every file that was looked at. */
   readonly problems: readonly FileProblem[];
+  /** Findings that belong to no result, such as those of an endurance log. */
+  readonly findings?: readonly Finding[];
   readonly config: ReviewConfig;
   /** `YYYY-MM-DD` */
   readonly today: string;
@@ -24,8 +26,10 @@ const RESULT_ORDER: Readonly<Record<Verdict, number>> = { fail: 0, undecided: 1,
 const LEVEL_ORDER = { error: 0, warning: 1, note: 2 } as const;
 
 /** Puts together what one `check` found: results and findings worst first, each finding once, and the verdict of the whole. */
-export function collectOutcome({ results, problems, config, today, unreadable }: OutcomeParts): ReviewOutcome {
-  const ofFiles = applyWaivers(problemFindings(problems, config.rules), config.waivers, today);
+export function collectOutcome(parts: OutcomeParts): ReviewOutcome {
+  const { results, problems, config, today, unreadable } = parts;
+  const unwaived = [...problemFindings(problems, config.rules), ...(parts.findings ?? [])];
+  const ofFiles = applyWaivers(unwaived, config.waivers, today);
   const found = [...results.flatMap((result) => result.findings), ...ofFiles];
   const findings = [...found, ...expiredWaivers(config, today, found)];
   return {

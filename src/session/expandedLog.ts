@@ -9,17 +9,22 @@ const POINTER_START = [0x76, 0x65, 0x72, 0x73, 0x69, 0x6f, 0x6e, 0x20, 0x68, 0x7
 /**
  * The bytes of a log, expanded where its name ends with `.gz`. A large-file pointer under such a name comes as it is, so
  * that it is recognised for what it is.
+ * @param onBytes sees every expanded chunk
  * @param onError sees what is thrown, before the reader wraps it in words
  */
 export async function* expandedLog(
   ports: { readonly files: Pick<RepositoryFiles, 'open'>; readonly gunzip: Gunzip },
   file: string,
   signal: AbortSignalLike | undefined,
+  onBytes: (chunk: Uint8Array) => void,
   onError: (error: unknown) => void,
 ): AsyncIterable<Uint8Array> {
   try {
     const chunks = ports.files.open(file, signal);
-    yield* /\.gz$/iu.test(file) ? expanded(ports.gunzip, chunks) : chunks;
+    for await (const chunk of /\.gz$/iu.test(file) ? expanded(ports.gunzip, chunks) : chunks) {
+      onBytes(chunk);
+      yield chunk;
+    }
   } catch (error) {
     if (!(error instanceof AbortedError)) onError(error);
     throw error;

@@ -1,5 +1,6 @@
 import type { ReducedLog } from '../analysis/reducedLog';
 import { reduceLog } from '../analysis/reduceLog';
+import { kindDiffers } from '../files/contentKind';
 import { openTestLog, type OpenTestLog } from '../files/log/openTestLog';
 import { FileFault, type FileProblem, type SourcePosition } from '../files/problem';
 import type { LogMapping } from '../files/reviewConfig';
@@ -43,7 +44,9 @@ export interface LogFault {
   readonly passing: boolean;
 }
 export type LogReport = LogFault | { readonly kind: 'read'; readonly record: LogRecord };
-export type HeadReport = LogFault | { readonly kind: 'read'; readonly head: PlainHead };
+/** Its problems do not keep the log from being read. */
+export type HeadReport =
+  LogFault | { readonly kind: 'read'; readonly head: PlainHead; readonly problems: readonly FileProblem[] };
 
 /**
  * Reads and reduces one log: the job of the worker thread, and of the session itself where there is none.
@@ -60,9 +63,22 @@ export async function reduceLogJob(ports: LogPorts, request: LogRequest, signal?
   });
 }
 
-/** Reads what a log says of itself, and none of its rows. @throws AbortedError */
+/** Reads what a log says of itself, and none of its rows; and whether it is a log at all. @throws AbortedError */
 export async function readHeadJob(ports: LogPorts, request: LogRequest, signal?: AbortSignalLike): Promise<HeadReport> {
-  return guarded(ports, request, signal, (log) => Promise.resolve({ kind: 'read', head: plainHead(log.head) }));
+  let first: Uint8Array | undefined;
+  const report = await guarded<HeadReport>(
+    ports,
+    request,
+    signal,
+    (log) => Promise.resolve({ kind: 'read', head: plainHead(log.head), problems: log.warnings }),
+    (chunk) => {
+      first ??= chunk;
+    },
+  );
+  // A mapped log has columns of its own, which may look like anything.
+  const differs =
+    first === undefined || request.mapping !== undefined ? undefined : kindDiffers(request.file, 'testLog', first);
+  return differs === undefined ? report : { ...report, problems: [differs, ...report.problems] };
 }
 
 /** The line of a row: exact for the rows that steps and events name, and for others as long as rows follow line by line. */
@@ -85,11 +101,12 @@ async function guarded<Report>(
   request: LogRequest,
   signal: AbortSignalLike | undefined,
   work: (log: OpenTestLog) => Promise<Report>,
+  onBytes: (chunk: Uint8Array) => void = () => undefined,
 ): Promise<Report | LogFault> {
   let passing = false;
   const { file, mapping } = request;
   const open = (): AsyncIterable<Uint8Array> =>
-    expandedLog(ports, file, signal, (error) => {
+    expandedLog(ports, file, signal, onBytes, (error) => {
       passing =
         error instanceof FilePortError &&
         (error.code === 'io' || error.code === 'denied' || error.code === 'not-found');

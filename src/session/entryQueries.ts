@@ -1,0 +1,175 @@
+import type { Setting } from '../files/spec';
+import { deepEqual } from './deepEqual';
+import type { FileQueries } from './fileQueries';
+import { byDate, byText, type LogGroup } from './logGroups';
+import type { LogQueries } from './logQueries';
+import { defineQuery, type Reader } from './queryEngine';
+import type { RunQueries } from './runQueries';
+
+/** Something that is judged: a committed result, or a run of logs that no result names. Its text is the key of the queries. */
+export type Entry =
+  { readonly kind: 'result'; readonly file: string } | { readonly kind: 'run'; readonly first: string };
+
+export function entryText(entry: Entry): string {
+  return entry.kind === 'result' ? `result ${entry.file}` : `run ${entry.first}`;
+}
+
+export function entryOf(text: string): Entry {
+  const at = text.indexOf(' ');
+  const path = text.slice(at + 1);
+  return text.startsWith('result ') ? { kind: 'result', file: path } : { kind: 'run', first: path };
+}
+
+/** What is known of an entry before it is judged. */
+export interface EntryHead {
+  /** As its result or logs state it. */
+  readonly spec: string;
+  /** Path of the spec, where exactly one bears the id. */
+  readonly specPath?: string;
+  readonly serial: string;
+  readonly build: string;
+  readonly date: string;
+  readonly run: number;
+  /** The one setting of it, as text; 'several' for a sweep. */
+  readonly setting: string;
+  /** The logs behind it, in their order: those of the run, or those that the result names, present or not. */
+  readonly logs: readonly string[];
+}
+
+/** Queries that find what there is to judge. */
+export class EntryQueries {
+  readonly #files: FileQueries;
+  readonly #logs: LogQueries;
+  readonly #runs: RunQueries;
+
+  constructor(files: FileQueries, logs: LogQueries, runs: RunQueries) {
+    this.#files = files;
+    this.#logs = logs;
+    this.#runs = runs;
+  }
+
+  /** Logs that a result names as its source, in its order. */
+  readonly sources = defineQuery<readonly { readonly path: string; readonly sha256: string }[]>(
+    'sources',
+    async (path, read) => (await read.get(this.#files.tableMeaning, path))?.result?.source ?? [],
+    { same: deepEqual },
+  );
+
+  readonly groupOfLog = defineQuery<LogGroup | undefined>(
+    'group of log',
+    async (path, read) => {
+      const { groups } = await read.get(this.#runs.groups, '');
+      return groups.find((group) => group.logs.includes(path));
+    },
+    { same: deepEqual },
+  );
+
+  readonly groupByFirst = defineQuery<LogGroup | undefined>(
+    'group',
+    async (first, read) => {
+      const { groups } = await read.get(this.#runs.groups, '');
+      return groups.find((group) => group.first === first);
+    },
+    { same: deepEqual },
+  );
+
+  /** Every result that can be read, and every run of which no log is named by a result. */
+  readonly entries = defineQuery<readonly string[]>(
+    'entries',
+    async (_, read) => {
+      const entries: Entry[] = [];
+      const claimed = new Set<string>();
+      for (const file of await read.get(this.#files.ofKind, 'result')) {
+        if ((await read.get(this.#files.tableMeaning, file)) === undefined) continue;
+        entries.push({ kind: 'result', file });
+        for (const { path } of await read.get(this.sources, file)) claimed.add(path);
+      }
+      for (const { first, logs } of (await read.get(this.#runs.groups, '')).groups) {
+        if (!logs.some((log) => claimed.has(log))) entries.push({ kind: 'run', first });
+      }
+      return entries.map(entryText);
+    },
+    { same: deepEqual },
+  );
+
+  readonly head = defineQuery<EntryHead>(
+    'entry',
+    (text, read) => {
+      const entry = entryOf(text);
+      return entry.kind === 'result' ? this.#resultHead(entry.file, read) : this.#runHead(entry.first, read);
+    },
+    { same: deepEqual },
+  );
+
+  async #resultHead(file: string, read: Reader): Promise<EntryHead> {
+    const table = await read.get(this.#files.tableMeaning, file);
+    const settings = new Set(
+      (table?.rows ?? []).map((row) =>
+        settingText(Object.fromEntries((table?.adjusters ?? []).map(({ id }, i) => [id, row.setting[i] ?? NaN]))),
+      ),
+    );
+    return {
+      ...(await this.#specParts(table?.spec, read)),
+      serial: table?.result?.serial ?? '',
+      build: table?.result?.build ?? '',
+      date: table?.result?.date ?? '',
+      run: table?.result?.run ?? 1,
+      setting: settings.size === 1 ? [...settings][0]! : 'several',
+      logs: (await read.get(this.sources, file)).map(({ path }) => path),
+    };
+  }
+
+  async #runHead(first: string, read: Reader): Promise<EntryHead> {
+    const group = await read.get(this.groupByFirst, first);
+    const logs = [...(group?.logs ?? []), ...(group?.statics ?? [])];
+    const report = await read.get(this.#logs.head, first);
+    const head = report.kind === 'read' ? report.head : undefined;
+    const single = head?.kind === 'staircase' && head.columns.every((column) => column.role !== 'adjuster');
+    return {
+      ...(await this.#specParts(head?.spec, read)),
+      serial: head?.serial ?? '',
+      build: head?.build ?? '',
+      date: head?.date ?? '',
+      run: head?.run ?? 1,
+      setting: single ? settingText(head.setting) : 'several',
+      logs,
+    };
+  }
+
+  async #specParts(id: string | undefined, read: Reader): Promise<Pick<EntryHead, 'spec' | 'specPath'>> {
+    const found = id === undefined ? undefined : await read.get(this.#files.specOfId, id);
+    return found?.kind === 'one' ? { spec: id!, specPath: found.path } : { spec: id ?? '' };
+  }
+
+  /** For each entry, which test of its build, run and setting it is, from 1 in the order of dates. */
+  readonly attempts = defineQuery<ReadonlyMap<string, number>>(
+    'attempts',
+    async (_, read) => {
+      const tests = new Map<string, { readonly text: string; readonly date: string }[]>();
+      for (const text of await read.get(this.entries, '')) {
+        const head = await read.get(this.head, text);
+        const named = head.serial !== '' && head.build !== '';
+        const key = named
+          ? JSON.stringify([head.specPath ?? head.spec, head.serial, head.build, head.run, head.setting])
+          : text;
+        tests.set(key, [...(tests.get(key) ?? []), { text, date: head.date }]);
+      }
+      const attempts = new Map<string, number>();
+      for (const ofBuild of tests.values()) {
+        ofBuild.sort((a, b) => byDate(a.date, b.date) || byText(a.text, b.text));
+        ofBuild.forEach(({ text }, i) => attempts.set(text, i + 1));
+      }
+      return attempts;
+    },
+    { same: deepEqual },
+  );
+
+  readonly attempt = defineQuery<number>(
+    'attempt',
+    async (text, read) => (await read.get(this.attempts, '')).get(text) ?? 1,
+  );
+}
+
+function settingText(setting: Setting): string {
+  return JSON.stringify(Object.entries(setting).sort(([a], [b]) => byText(a, b)));
+}

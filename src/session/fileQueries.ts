@@ -1,0 +1,213 @@
+import type { ForceTable } from '../files/forceTable';
+import type { FileProblem } from '../files/problem';
+import { MOST_TEXT_BYTES } from '../files/decodeText';
+import { emptyReviewConfig, readReviewConfig, REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
+import { readForceTable } from '../files/readForceTable';
+import { readSpec } from '../files/readSpec';
+import { recogniseFile, type FileKind } from '../files/recognise';
+import type { Bench, LogMapping, ReviewConfig, Waiver } from '../files/reviewConfig';
+import type { RuleSettings, Spec } from '../files/spec';
+import { FilePortError } from '../ports/repositoryFiles';
+import type { Digest } from '../ports/services';
+import { deepEqual } from './deepEqual';
+import { withoutCrLf } from './lineEndings';
+import { isPassing, portProblem } from './portProblems';
+import { defineQuery, type Reader } from './queryEngine';
+import type { WorkFiles } from './workFiles';
+
+export type TextReport =
+  | { readonly kind: 'text'; readonly bytes: Uint8Array; readonly sha256: string }
+  | { readonly kind: 'fault'; readonly problem: FileProblem };
+
+/** Which spec bears an id, now or formerly. */
+export type SpecOfId =
+  | { readonly kind: 'none' }
+  | { readonly kind: 'one'; readonly path: string }
+  | { readonly kind: 'many'; readonly paths: readonly string[] };
+
+/** The part of damper-review.yaml that judging uses. */
+export interface RuleConfig {
+  readonly file: string;
+  readonly rules: RuleSettings;
+  readonly waivers: readonly Waiver[];
+}
+
+/** Where something stands does not matter to what it means. */
+export const PLACES: ReadonlySet<string> = new Set(['line', 'headerLine', 'position', 'positions']);
+const NAMES: ReadonlySet<string> = new Set(['keyPath', 'file']);
+
+/** Queries from the bytes of small files to what they say. A value is split where its parts are used apart, so that an edit reaches only what uses it. */
+export class FileQueries {
+  readonly #work: WorkFiles;
+  readonly #digest: Digest;
+
+  constructor(work: WorkFiles, digest: Digest) {
+    this.#work = work;
+    this.#digest = digest;
+  }
+
+  /** Every path of the repository. */
+  readonly paths = defineQuery<ReadonlySet<string>>('paths', () => Promise.resolve(new Set(this.#work.paths())), {
+    same: (a, b) => a.size === b.size && [...a].every((path) => b.has(path)),
+  });
+
+  readonly present = defineQuery<boolean>('present', async (path, read) => (await read.get(this.paths, '')).has(path));
+
+  readonly text = defineQuery<TextReport>('read', (path, read) => this.#text(path, read), {
+    large: {
+      bytes: (report) => (report.kind === 'text' ? report.bytes.length : 0),
+      fingerprint: (report) => (report.kind === 'text' ? report.sha256 : JSON.stringify(report.problem)),
+    },
+  });
+
+  async #text(path: string, read: Reader): Promise<TextReport> {
+    try {
+      const bytes = await this.#work.read(path, MOST_TEXT_BYTES);
+      return { kind: 'text', bytes, sha256: await this.#digest.sha256(withoutCrLf(bytes)) };
+    } catch (error) {
+      if (!(error instanceof FilePortError)) throw error;
+      if (isPassing(error)) read.notFinal();
+      return { kind: 'fault', problem: portProblem(new FilePortError(error.code, path, error.message)) };
+    }
+  }
+
+  readonly config = defineQuery<{ readonly config: ReviewConfig; readonly problems: readonly FileProblem[] }>(
+    'parse config',
+    async (_, read) => {
+      if (!(await read.get(this.present, REVIEW_CONFIG_PATH))) return { config: emptyReviewConfig(), problems: [] };
+      const text = await read.get(this.text, REVIEW_CONFIG_PATH);
+      if (text.kind === 'fault') return { config: emptyReviewConfig(), problems: [text.problem] };
+      return readReviewConfig(REVIEW_CONFIG_PATH, text.bytes);
+    },
+  );
+
+  readonly mappings = defineQuery<readonly LogMapping[]>(
+    'mappings',
+    async (_, read) => (await read.get(this.config, '')).config.logs,
+    {
+      same: deepEqual,
+    },
+  );
+
+  readonly bench = defineQuery<Bench | undefined>(
+    'bench',
+    async (id, read) => {
+      const { benches } = (await read.get(this.config, '')).config;
+      return Object.hasOwn(benches, id) ? benches[id] : undefined;
+    },
+    { same: deepEqual },
+  );
+
+  readonly ruleConfig = defineQuery<RuleConfig>(
+    'rules',
+    async (_, read) => {
+      const { file, rules, waivers } = (await read.get(this.config, '')).config;
+      return { file, rules, waivers };
+    },
+    { same: (a, b) => deepEqual(a, b, PLACES) },
+  );
+
+  /** Paths by kind, each list sorted. */
+  readonly inventory = defineQuery<Readonly<Partial<Record<FileKind, readonly string[]>>>>(
+    'inventory',
+    async (_, read) => {
+      const logs = await read.get(this.mappings, '');
+      const found: Partial<Record<FileKind, string[]>> = {};
+      for (const path of await read.get(this.paths, '')) {
+        const kind = recogniseFile(path, { logs });
+        if (kind !== undefined) (found[kind] ??= []).push(path);
+      }
+      return found;
+    },
+    { same: deepEqual },
+  );
+
+  readonly ofKind = defineQuery<readonly string[]>(
+    'files of kind',
+    async (kind, read) => (await read.get(this.inventory, ''))[kind as FileKind] ?? [],
+    {
+      same: deepEqual,
+    },
+  );
+
+  readonly spec = defineQuery<{ readonly spec?: Spec; readonly problems: readonly FileProblem[] }>(
+    'parse spec',
+    async (path, read) => {
+      const text = await read.get(this.text, path);
+      return text.kind === 'fault' ? { problems: [text.problem] } : readSpec(path, text.bytes);
+    },
+  );
+
+  /** A spec by what it says; where its keys stand may be out of date. */
+  readonly specMeaning = defineQuery<Spec | undefined>(
+    'spec',
+    async (path, read) => (await read.get(this.spec, path)).spec,
+    { same: deepEqual },
+  );
+
+  readonly specIds = defineQuery<{ readonly id: string; readonly formerly: readonly string[] } | undefined>(
+    'spec ids',
+    async (path, read) => {
+      const spec = await read.get(this.specMeaning, path);
+      return spec && { id: spec.id, formerly: spec.formerly };
+    },
+    { same: deepEqual },
+  );
+
+  readonly specIndex = defineQuery<
+    ReadonlyMap<string, { readonly now: readonly string[]; readonly formerly: readonly string[] }>
+  >(
+    'spec index',
+    async (_, read) => {
+      const index = new Map<string, { now: string[]; formerly: string[] }>();
+      const entry = (id: string): { now: string[]; formerly: string[] } => {
+        const found = index.get(id) ?? { now: [], formerly: [] };
+        index.set(id, found);
+        return found;
+      };
+      for (const path of await read.get(this.ofKind, 'spec')) {
+        const ids = await read.get(this.specIds, path);
+        if (ids === undefined) continue;
+        entry(ids.id).now.push(path);
+        for (const id of new Set(ids.formerly)) if (id !== ids.id) entry(id).formerly.push(path);
+      }
+      return index;
+    },
+    { same: deepEqual },
+  );
+
+  /** An id that a spec bears now goes before one that others bore formerly. */
+  readonly specOfId = defineQuery<SpecOfId>(
+    'spec of id',
+    async (id, read) => {
+      const entry = (await read.get(this.specIndex, '')).get(id);
+      const paths = entry === undefined ? [] : entry.now.length > 0 ? entry.now : entry.formerly;
+      if (paths.length > 1) return { kind: 'many', paths };
+      return paths[0] === undefined ? { kind: 'none' } : { kind: 'one', path: paths[0] };
+    },
+    { same: deepEqual },
+  );
+
+  /** Reference curves or a result. */
+  readonly table = defineQuery<{ readonly table?: ForceTable; readonly problems: readonly FileProblem[] }>(
+    'parse table',
+    async (path, read) => {
+      const text = await read.get(this.text, path);
+      return text.kind === 'fault' ? { problems: [text.problem] } : readForceTable(path, text.bytes);
+    },
+  );
+
+  /** A table by what it says; the lines of its rows may be out of date. */
+  readonly tableMeaning = defineQuery<ForceTable | undefined>(
+    'table',
+    async (path, read) => (await read.get(this.table, path)).table,
+    {
+      same: (a, b) => deepEqual(a, b, PLACES),
+    },
+  );
+}
+
+/** Mappings that read a log alike, wherever they stand. */
+export function sameMapping(a: LogMapping | undefined, b: LogMapping | undefined): boolean {
+  return deepEqual(a, b, NAMES);
+}

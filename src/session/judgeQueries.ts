@@ -1,0 +1,186 @@
+import { matchesGlob } from '../files/globs';
+import type { SourcePosition } from '../files/problem';
+import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
+import type { ReviewConfig } from '../files/reviewConfig';
+import { writeForceTable } from '../files/writeForceTable';
+import { judgeResult } from '../review/judgeResult';
+import type { JudgeInput, Provenance } from '../review/judgeInput';
+import type { JudgedResult } from '../review/judgedResult';
+import type { Clock } from '../ports/services';
+import { deepEqual } from './deepEqual';
+import { entryOf, type EntryHead, type EntryQueries } from './entryQueries';
+import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
+import type { LogQueries } from './logQueries';
+import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
+import { provenanceByInputs, provenanceByText, type SourceNow } from './provenance';
+import { defineQuery, type Reader } from './queryEngine';
+import { logUnderReview, runKeyText, type RunKey, type RunQueries } from './runQueries';
+import { wholeHead } from './reduceLogJob';
+
+/** Queries from tables and logs to verdicts. */
+export class JudgeQueries {
+  readonly #files: FileQueries;
+  readonly #logs: LogQueries;
+  readonly #runs: RunQueries;
+  readonly #entries: EntryQueries;
+  readonly #clock: Clock;
+
+  constructor(files: FileQueries, logs: LogQueries, runs: RunQueries, entries: EntryQueries, clock: Clock) {
+    this.#files = files;
+    this.#logs = logs;
+    this.#runs = runs;
+    this.#entries = entries;
+    this.#clock = clock;
+  }
+
+  readonly today = defineQuery<string>('today', () => Promise.resolve(this.#clock.today()));
+
+  /** Levels, limits, and the waivers that may cover a finding in one of these files. @param filesText JSON list of paths */
+  readonly rulesFor = defineQuery<RuleConfig>(
+    'rules for result',
+    async (filesText, read) => {
+      const files = JSON.parse(filesText) as string[];
+      const { waivers, ...rest } = await read.get(this.#files.ruleConfig, '');
+      return { ...rest, waivers: waivers.filter((waiver) => files.some((file) => matchesGlob(waiver.file, file))) };
+    },
+    { same: (a, b) => deepEqual(a, b, PLACES) },
+  );
+
+  /** The logs of an entry that are there and can be read; all of them or, for a result with any missing, none. */
+  readonly usableLogs = defineQuery<readonly string[]>(
+    'usable logs',
+    async (text, read) => {
+      const { logs } = await read.get(this.#entries.head, text);
+      const usable: string[] = [];
+      for (const log of logs) {
+        if (!(await read.get(this.#files.present, log))) continue;
+        if ((await read.get(this.#logs.reduction, log)).report.kind === 'read') usable.push(log);
+      }
+      return entryOf(text).kind === 'result' && usable.length < logs.length ? [] : usable;
+    },
+    { same: deepEqual },
+  );
+
+  readonly provenance = defineQuery<Provenance>(
+    'provenance',
+    async (file, read) => {
+      const table = await read.get(this.#files.tableMeaning, file);
+      if (table?.result === undefined) return { kind: 'unsourced', missing: [], detail: 'it names no log.' };
+      const recorded = await read.get(this.#entries.sources, file);
+      const sources: SourceNow[] = [];
+      for (const source of recorded) sources.push(await this.#sourceNow(source, read));
+      const head = await read.get(this.#entries.head, `result ${file}`);
+      const key = keyOf(head.logs, head);
+      const usable =
+        sources.length > 0 && sources.every((source) => source.sha256 !== undefined && source.unreadable === undefined);
+      const heads = usable ? (await this.#runs.records(key, read)).map((record) => wholeHead(record.head)) : [];
+      const changed = provenanceByInputs(table.result, {
+        sources,
+        inputs: usable ? await this.#runs.inputs(key, heads, read) : {},
+        logsOfRun: await this.#logsOfRun(head.logs, read),
+      });
+      if (changed !== undefined) return changed;
+      const text = await read.get(this.#files.text, file);
+      if (text.kind === 'fault') return { kind: 'unsourced', missing: [], detail: 'it cannot be read again.' };
+      return provenanceByText(
+        text.bytes,
+        writeForceTable({ ...(await read.get(this.#runs.measured, runKeyText(key))), file }),
+      );
+    },
+    { same: deepEqual },
+  );
+
+  async #sourceNow(
+    { path, sha256: recorded }: { readonly path: string; readonly sha256: string },
+    read: Reader,
+  ): Promise<SourceNow> {
+    if (!(await read.get(this.#files.present, path))) return { path, recorded };
+    const digest = await read.get(this.#logs.digest, path);
+    if (digest.kind === 'fault') return { path, recorded };
+    const { report } = await read.get(this.#logs.reduction, path);
+    if (report.kind === 'read') return { path, recorded, sha256: digest.sha256 };
+    const isPointer = report.problems.some((problem) => problem.rule === 'large-file-pointer');
+    return { path, recorded, sha256: digest.sha256, isPointer, unreadable: report.problems[0]?.message ?? '' };
+  }
+
+  async #logsOfRun(logs: readonly string[], read: Reader): Promise<readonly string[]> {
+    for (const log of logs) {
+      const group = await read.get(this.#entries.groupOfLog, log);
+      if (group !== undefined) return [...group.logs, ...group.statics];
+    }
+    return [];
+  }
+
+  /** Undefined where a run has no log that can be read. */
+  readonly judged = defineQuery<JudgedAtPlaces | undefined>('judge', async (text, read) => {
+    const entry = entryOf(text);
+    const head = await read.get(this.#entries.head, text);
+    const logs = await read.get(this.usableLogs, text);
+    if (entry.kind === 'run' && !(await this.#hasPoints(logs, read))) return undefined;
+    const key = keyOf(logs, head);
+    const records = await this.#runs.records(key, read);
+    const measured = entry.kind === 'run' ? await read.get(this.#runs.measured, runKeyText(key)) : undefined;
+    const table = entry.kind === 'result' ? await read.get(this.#files.tableMeaning, entry.file) : measured;
+    if (table === undefined) return undefined;
+    const file = entry.kind === 'result' ? entry.file : entry.first;
+    const spec = head.specPath === undefined ? undefined : await read.get(this.#files.specMeaning, head.specPath);
+    const reference = spec?.reference === undefined ? undefined : await this.#referenceTable(spec.reference, read);
+    const bench = await this.#bench(table.result?.bench, read);
+    const places = new Map<string, SourcePosition>();
+    const input: JudgeInput = {
+      file,
+      table,
+      provenance: entry.kind === 'result' ? await read.get(this.provenance, entry.file) : { kind: 'measured' },
+      logs: records.map(logUnderReview),
+      ...(records.length > 0 && { analysis: await read.get(this.#runs.analysis, runKeyText(key)) }),
+      ...(spec !== undefined && { spec: recordingSpec(spec, places) }),
+      ...(reference !== undefined && { reference }),
+      config: await this.#config([file, ...head.logs, head.specPath, spec?.reference], read),
+      ...(bench !== undefined && { bench }),
+      today: await read.get(this.today, ''),
+      attempt: await read.get(this.#entries.attempt, text),
+    };
+    const result = judgeResult(input);
+    return { result: spec === undefined ? result : { ...result, spec }, spec, specPlaces: places };
+  });
+
+  /** The judged result with its findings where its files have them now. */
+  readonly placed = defineQuery<JudgedResult | undefined>('place', async (text, read) => {
+    const judged = await read.get(this.judged, text);
+    if (judged === undefined) return undefined;
+    const entry = entryOf(text);
+    const { specPath } = await read.get(this.#entries.head, text);
+    const { reference } = judged.result;
+    return placeResult(judged, {
+      table: entry.kind === 'result' ? (await read.get(this.#files.table, entry.file)).table : undefined,
+      reference: reference === undefined ? undefined : (await read.get(this.#files.table, reference.file)).table,
+      spec: specPath === undefined ? undefined : (await read.get(this.#files.spec, specPath)).spec,
+    });
+  });
+
+  async #hasPoints(logs: readonly string[], read: Reader): Promise<boolean> {
+    for (const log of logs) {
+      const report = await read.get(this.#logs.head, log);
+      if (report.kind === 'read' && report.head.kind !== 'static') return true;
+    }
+    return false;
+  }
+
+  async #referenceTable(path: string, read: Reader) {
+    return (await read.get(this.#files.present, path)) ? read.get(this.#files.tableMeaning, path) : undefined;
+  }
+
+  async #bench(id: string | undefined, read: Reader) {
+    return id === undefined ? undefined : read.get(this.#files.bench, id);
+  }
+
+  async #config(files: readonly (string | undefined)[], read: Reader): Promise<ReviewConfig> {
+    const named = files.filter((file) => file !== undefined);
+    const rules = await read.get(this.rulesFor, JSON.stringify([...named, REVIEW_CONFIG_PATH]));
+    return { ...rules, logs: [], benches: {}, positionOf: () => ({ line: 1, column: 1 }) };
+  }
+}
+
+function keyOf(logs: readonly string[], head: EntryHead): RunKey {
+  return head.specPath === undefined ? { logs } : { logs, spec: head.specPath };
+}

@@ -1,0 +1,209 @@
+import { METHOD_VERSION } from '../analysis/method';
+import type { FileProblem, SourcePosition } from '../files/problem';
+import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
+import { readCsvw } from '../files/readCsvw';
+import { mappingsOf } from '../files/recognise';
+import type { LogMapping } from '../files/reviewConfig';
+import { FilePortError } from '../ports/repositoryFiles';
+import { deepEqual } from './deepEqual';
+import { sameMapping, type FileQueries } from './fileQueries';
+import { digestOfSource } from './lineEndings';
+import { decodePlain, encodePlain } from './plainCodec';
+import { isPassing, portProblem } from './portProblems';
+import { defineQuery, type Reader } from './queryEngine';
+import {
+  readHeadJob,
+  reduceLogJob,
+  type HeadReport,
+  type LogFault,
+  type LogPorts,
+  type LogReport,
+  type LogRequest,
+} from './reduceLogJob';
+import type { SessionPorts } from './sessionPorts';
+import type { WorkFiles } from './workFiles';
+
+/** How a log is read: by a mapping, by its own header, or not at all because two mappings claim it. */
+export type MappingOfLog =
+  | { readonly kind: 'own' }
+  | { readonly kind: 'mapped'; readonly mapping: LogMapping }
+  | { readonly kind: 'ambiguous'; readonly mappings: readonly LogMapping[] };
+
+export type DigestReport =
+  { readonly kind: 'digest'; readonly sha256: string } | { readonly kind: 'fault'; readonly problem: FileProblem };
+
+/** A reduced log, and in one text all that it depends on. */
+export interface Reduction {
+  readonly report: LogReport;
+  readonly basis: string;
+}
+
+/** Part of the cache key: raise it when LogRecord or the reading of logs changes without METHOD_VERSION. */
+const RECORD_VERSION = 1;
+
+/** Queries from a log's bytes to its reduced form. */
+export class LogQueries {
+  readonly #work: WorkFiles;
+  readonly #ports: SessionPorts;
+  readonly #files: FileQueries;
+
+  constructor(work: WorkFiles, ports: SessionPorts, files: FileQueries) {
+    this.#work = work;
+    this.#ports = ports;
+    this.#files = files;
+  }
+
+  readonly csvw = defineQuery<{ readonly mapping?: LogMapping; readonly problems: readonly FileProblem[] }>(
+    'parse csvw',
+    async (path, read) => {
+      const text = await read.get(this.#files.text, path);
+      return text.kind === 'fault' ? { problems: [text.problem] } : readCsvw(path, text.bytes);
+    },
+  );
+
+  /** Claims of damper-review.yaml and of a metadata file beside the log. */
+  readonly mapping = defineQuery<MappingOfLog>(
+    'mapping of log',
+    async (path, read) => {
+      const claims = [...mappingsOf(path, { logs: await read.get(this.#files.mappings, '') })];
+      const metadata = `${path}-metadata.json`;
+      if (await read.get(this.#files.present, metadata)) {
+        const { mapping } = await read.get(this.csvw, metadata);
+        if (mapping !== undefined) claims.push(mapping);
+      }
+      const [mapping, ...others] = claims;
+      if (mapping === undefined) return { kind: 'own' };
+      return others.length === 0 ? { kind: 'mapped', mapping } : { kind: 'ambiguous', mappings: claims };
+    },
+    {
+      same: (a, b) => {
+        if (a.kind === 'mapped' && b.kind === 'mapped') return sameMapping(a.mapping, b.mapping);
+        return deepEqual(a, b);
+      },
+    },
+  );
+
+  /** Digest as it stands in a result's `source`. */
+  readonly digest = defineQuery<DigestReport>(
+    'digest log',
+    async (path, read) => {
+      try {
+        return {
+          kind: 'digest',
+          sha256: await digestOfSource(this.#ports.digest, path, this.#work.open(path, read.signal)),
+        };
+      } catch (error) {
+        if (!(error instanceof FilePortError)) throw error;
+        if (isPassing(error)) read.notFinal();
+        return { kind: 'fault', problem: portProblem(new FilePortError(error.code, path, error.message)) };
+      }
+    },
+    { same: deepEqual },
+  );
+
+  readonly head = defineQuery<HeadReport>(
+    'read head',
+    async (path, read) => {
+      const request = await this.#request(path, read);
+      if ('kind' in request) return request;
+      const report = await readHeadJob(this.#logPorts(), request, read.signal);
+      if (report.kind === 'fault' && report.passing) read.notFinal();
+      return report;
+    },
+    { same: deepEqual },
+  );
+
+  readonly reduction = defineQuery<Reduction>(
+    'reduce log',
+    async (path, read) => {
+      const request = await this.#request(path, read);
+      if ('kind' in request) return faulty(request);
+      const digest = await read.get(this.digest, path);
+      if (digest.kind === 'fault') return faulty({ kind: 'fault', problems: [digest.problem], passing: true });
+      return this.#reduce(request, digest.sha256, read);
+    },
+    { large: { bytes: recordBytes, fingerprint: ({ basis }) => basis } },
+  );
+
+  async #request(path: string, read: Reader): Promise<LogRequest | Extract<LogReport, { kind: 'fault' }>> {
+    const claim = await read.get(this.mapping, path);
+    if (claim.kind === 'own') return { file: path };
+    if (claim.kind === 'mapped') return { file: path, mapping: claim.mapping };
+    const { config } = await read.get(this.#files.config, '');
+    return {
+      kind: 'fault',
+      problems: [ambiguousMapping(path, claim.mappings, (key) => config.positionOf(key))],
+      passing: false,
+    };
+  }
+
+  async #reduce(request: LogRequest, sha256: string, read: Reader): Promise<Reduction> {
+    const { store } = this.#ports;
+    const key = cacheKey(request, sha256);
+    const kept = await store?.get(key);
+    const known = kept === undefined ? undefined : decodedReport(kept);
+    if (known !== undefined) return { report: known, basis: key };
+    const elsewhere = this.#work.isOverlaid(request.file) ? undefined : this.#ports.logs;
+    const report = await (elsewhere === undefined
+      ? reduceLogJob(this.#logPorts(), request, read.signal)
+      : elsewhere.run(request, read.signal));
+    if (report.kind === 'fault') {
+      if (report.passing) read.notFinal();
+      return faulty(report);
+    }
+    await store?.put(key, encodePlain(report));
+    return { report, basis: key };
+  }
+
+  #logPorts(): LogPorts {
+    return { files: { open: (path, signal) => this.#work.open(path, signal) }, gunzip: this.#ports.gunzip };
+  }
+}
+
+function faulty(report: LogFault): Reduction {
+  return { report, basis: JSON.stringify(report.problems) };
+}
+
+/** The path is in it because a mapping may take serial and build from there, and messages name it. */
+function cacheKey({ file, mapping }: LogRequest, sha256: string): string {
+  const reading = Object.entries(mapping ?? {}).filter(([key]) => key !== 'file' && key !== 'keyPath');
+  return JSON.stringify(['log', RECORD_VERSION, METHOD_VERSION, sha256, file, reading]);
+}
+
+/** Undefined where the cache holds something else than it should: then the log is read again. */
+function decodedReport(bytes: Uint8Array): LogReport | undefined {
+  try {
+    const value = decodePlain(bytes) as Partial<LogReport> | null;
+    return typeof value === 'object' && value?.kind === 'read' ? (value as LogReport) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Nearly all of a record is its typed arrays: bins of 64 and 400 places for each side of each step. */
+function recordBytes({ report }: Reduction): number {
+  return report.kind === 'read' ? 40_000 * (1 + report.record.reduced.steps.length) : 0;
+}
+
+function ambiguousMapping(
+  path: string,
+  mappings: readonly LogMapping[],
+  positionOf: (keyPath: string) => SourcePosition,
+): FileProblem {
+  const [first, second] = mappings.map(nameOfMapping);
+  const later = mappings[1]!;
+  const inConfig = later.file === REVIEW_CONFIG_PATH;
+  return {
+    rule: 'id-ambiguous',
+    file: later.file,
+    position: inConfig ? positionOf(`${later.keyPath}.files`) : { line: 1, column: 1 },
+    column: `${later.keyPath}.files`,
+    value: later.files.slice(0, 80),
+    message: `Two mappings claim ${path}: ${first ?? ''} and ${second ?? ''}. The log is not read.`,
+    remedy: 'Narrow one of the two patterns, or remove one of the mappings.',
+  };
+}
+
+function nameOfMapping({ file, keyPath }: LogMapping): string {
+  return file === REVIEW_CONFIG_PATH ? `${keyPath} of ${file}` : file;
+}

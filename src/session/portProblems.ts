@@ -1,0 +1,42 @@
+import type { FileProblem } from '../files/problem';
+import type { FilePortError } from '../ports/repositoryFiles';
+
+const REMEDIES: Readonly<Record<FilePortError['code'], string>> = {
+  'not-found': 'Restore the file, or correct what names it.',
+  outside: 'Copy what it leads to into the repository, or remove the link.',
+  'link-loop': 'Remove the link.',
+  'not-a-file': 'Put a plain file in its place.',
+  denied: 'Give yourself the right to read it.',
+  'too-large': 'Split it, or name it as a test log if it is one.',
+  io: 'Check the disk, then try again.',
+};
+
+/** What keeps a file from being reached, as a problem of that file. */
+export function portProblem(error: FilePortError): FileProblem {
+  return {
+    rule: error.code === 'outside' ? 'path-outside' : 'unreadable',
+    file: error.path,
+    position: { line: 1, column: 1 },
+    message: `The file ${error.message.replace(/\.$/u, '')}.`,
+    remedy: REMEDIES[error.code],
+  };
+}
+
+/** Whether another try may succeed: the disk failed, not the file. */
+export function isPassing(error: FilePortError): boolean {
+  return error.code === 'io' || error.code === 'denied' || error.code === 'not-found';
+}
+
+/** Problems of these rules mean that something could not be taken as it stands: the exit status says so, whatever else is fine. */
+const NOT_USABLE: ReadonlySet<string> = new Set([
+  'unreadable',
+  'file-invalid',
+  'spec-invalid',
+  'path-outside',
+  'id-ambiguous',
+  'unit-mismatch',
+]);
+
+export function isNotUsable(problem: FileProblem): boolean {
+  return NOT_USABLE.has(problem.rule);
+}

@@ -1,0 +1,116 @@
+import type { FileProblem } from '../files/problem';
+import { writeForceTable } from '../files/writeForceTable';
+import { problemFindings } from '../review/problemFindings';
+import { entryText } from './entryQueries';
+import { problemsOfFile } from './fileProblems';
+import type { LogGroup } from './logGroups';
+import { isNotUsable } from './portProblems';
+import type { ReducedFile, ReduceOutcome, SessionRun } from './reviewSession';
+import { eachOf, scopeOf } from './reviewPaths';
+import { resultPathOfRun, runKeyText, type RunKey } from './runQueries';
+import { SessionFault } from './sessionFault';
+
+/** Reduces every run that has a log below the paths, or whose result is named. A run with a log that cannot be read gives no file. */
+export async function reduceRuns(run: SessionRun, paths: readonly string[]): Promise<ReduceOutcome> {
+  const { queries, read } = run;
+  const scope = await scopeOf(run, paths);
+  const { groups, alone } = await read.get(queries.runs.groups, '');
+  const chosen = groups.filter(({ logs, statics }) =>
+    [...logs, ...statics, resultPathOfRun([...logs])].some((path) => scope.holds(path)),
+  );
+  const problems: FileProblem[] = [];
+  const written: ReducedFile[] = [];
+  // Logs without a readable head are in no run, and must not be passed over in silence.
+  for (const path of await read.get(queries.files.ofKind, 'testLog')) {
+    if (!scope.holds(path) || (await read.get(queries.logs.head, path)).kind === 'read') continue;
+    problems.push(...(await problemsOfFile(path, queries, read)));
+  }
+  const named = paths.filter((path) => alone.includes(path));
+  problems.push(...named.map(notReduced));
+  await eachOf(
+    run,
+    chosen.map((group) => group.first),
+    'Reducing',
+    async (first) => {
+      const group = chosen.find((one) => one.first === first)!;
+      const reduced = await reduceGroup(run, group);
+      if ('problems' in reduced) problems.push(...reduced.problems);
+      else written.push(reduced);
+    },
+  );
+  if (chosen.length === 0 && problems.length === 0) {
+    throw new SessionFault(
+      'No test log lies below the given paths.',
+      'Name a test log, or map the logs of your bench in damper-review.yaml.',
+    );
+  }
+  const clashing = clashes(written);
+  problems.push(...clashing);
+  const { rules } = await read.get(queries.files.ruleConfig, '');
+  const refused = new Set(clashing.map((problem) => problem.value));
+  return {
+    written: written.filter(({ path }) => !refused.has(path)).sort((a, b) => (a.path < b.path ? -1 : 1)),
+    problems: problemFindings(problems, rules),
+  };
+}
+
+async function reduceGroup(
+  run: SessionRun,
+  group: LogGroup,
+): Promise<ReducedFile | { readonly problems: readonly FileProblem[] }> {
+  const { queries, read } = run;
+  const logs = [...group.logs, ...group.statics];
+  const problems: FileProblem[] = [];
+  for (const log of logs) problems.push(...(await problemsOfFile(log, queries, read)).filter(isNotUsable));
+  if (problems.length > 0) return { problems };
+  const head = await read.get(queries.logs.head, group.first);
+  const spec =
+    head.kind === 'read' && head.head.spec !== undefined
+      ? await read.get(queries.files.specOfId, head.head.spec)
+      : undefined;
+  const key: RunKey = spec?.kind === 'one' ? { logs, spec: spec.path } : { logs };
+  const table = await read.get(queries.runs.measured, runKeyText(key));
+  if (table.rows.length === 0) return { problems: [nothingMeasured(group.first)] };
+  const reference = await queries.runs.reference(key.spec, read);
+  const origin = table.result === undefined || reference === undefined ? table.result : { ...table.result, reference };
+  const result = await read.get(queries.judging.judged, entryText({ kind: 'run', first: group.first }));
+  return {
+    path: table.file,
+    bytes: writeForceTable(origin === undefined ? table : { ...table, result: origin }),
+    result: result!.result,
+  };
+}
+
+/** Two runs whose results would have one name: neither is written. */
+function clashes(written: readonly ReducedFile[]): readonly FileProblem[] {
+  return written
+    .filter(({ path }, i) => written.findIndex((other) => other.path === path) !== i)
+    .map(({ path, result }) => ({
+      rule: 'file-invalid',
+      file: result.file,
+      position: { line: 1, column: 1 },
+      value: path,
+      message: `Another run would write its result to ${path} as well; neither is written.`,
+      remedy: 'Rename one of the two logs.',
+    }));
+}
+
+function notReduced(file: string): FileProblem {
+  return {
+    rule: 'file-invalid',
+    file,
+    position: { line: 1, column: 1 },
+    message: 'The log gives no result of its own: it is an endurance, replay or static log.',
+    remedy: 'Reduce a staircase or sweep log; static logs of the same build go along with it.',
+  };
+}
+
+function nothingMeasured(file: string): FileProblem {
+  return {
+    rule: 'file-invalid',
+    file,
+    position: { line: 1, column: 1 },
+    message: 'The log holds no two consecutive cycles at one speed, so there is nothing to write.',
+    remedy: 'Record at least three full cycles at each speed, and check that displacement is the right column.',
+  };
+}

@@ -1,0 +1,117 @@
+import type { Finding } from '../review/finding';
+import type { FileProblem } from '../files/problem';
+import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
+import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
+import { collectOutcome } from '../review/outcome';
+import { throwIfAborted } from '../ports/abort';
+import { entryOf } from './entryQueries';
+import { listingProblems, problemsOfFile } from './fileProblems';
+import { findingsOfLog } from './findingsOfLog';
+import { isNotUsable } from './portProblems';
+import type { SessionRun } from './reviewSession';
+import { SessionFault } from './sessionFault';
+
+/** Judges what lies below the paths, and all that rests on a spec or reference that is named itself. */
+export async function reviewPaths(run: SessionRun, paths: readonly string[]): Promise<ReviewOutcome> {
+  const { queries, read, work } = run;
+  const scope = await scopeOf(run, paths);
+  const results: JudgedResult[] = [];
+  const files = new Set([REVIEW_CONFIG_PATH, ...work.paths().filter((path) => scope.holds(path))]);
+  const entries = await entriesInScope(run, scope);
+  await eachOf(run, entries, 'Judging', async (text) => {
+    for (const file of await filesBehind(run, text)) files.add(file);
+    const result = await read.get(queries.judging.placed, text);
+    if (result !== undefined) results.push(result);
+  });
+  const problems: FileProblem[] = listingProblems(work).filter((problem) => scope.holds(problem.file));
+  const findings: Finding[] = [];
+  const { alone } = await read.get(queries.runs.groups, '');
+  await eachOf(
+    run,
+    [...files].filter((file) => work.has(file)),
+    'Reading',
+    async (file) => {
+      problems.push(...(await problemsOfFile(file, queries, read)));
+      if (alone.includes(file)) findings.push(...(await findingsOfLog(run, file)));
+    },
+  );
+  const { config } = await read.get(queries.files.config, '');
+  const today = await read.get(queries.judging.today, '');
+  return collectOutcome({ results, problems, findings, config, today, unreadable: problems.some(isNotUsable) });
+}
+
+/** Which paths a run is about. */
+export interface Scope {
+  readonly all: boolean;
+  /** Whether a path is named or lies below a named one. */
+  holds(path: string): boolean;
+  /** Whether a path is named itself. */
+  names(path: string): boolean;
+}
+
+/** @throws SessionFault for a path that is neither a file nor a folder with files */
+export async function scopeOf({ work }: SessionRun, paths: readonly string[]): Promise<Scope> {
+  const named = new Set<string>();
+  for (const path of paths.length === 0 ? [''] : paths) named.add(path === '' ? '' : await work.resolve(path));
+  const all = named.has('');
+  const holds = (path: string): boolean => all || [...named].some((one) => path === one || path.startsWith(`${one}/`));
+  const known = [...work.paths(), ...work.problems().map((problem) => problem.path)];
+  for (const one of named) {
+    if (one === '' || known.some((path) => path === one || path.startsWith(`${one}/`))) continue;
+    throw new SessionFault(
+      `"${one}" is no file of the repository, nor a folder that holds any.`,
+      'Name a folder, a result or a test log.',
+    );
+  }
+  return { all, holds, names: (path) => named.has(path) };
+}
+
+export async function entriesInScope(run: SessionRun, scope: Scope): Promise<readonly string[]> {
+  const { queries, read } = run;
+  const entries = await read.get(queries.entries.entries, '');
+  if (scope.all) return entries;
+  const chosen: string[] = [];
+  for (const text of entries) {
+    const entry = entryOf(text);
+    const head = await read.get(queries.entries.head, text);
+    const own = [entry.kind === 'result' ? entry.file : entry.first, ...head.logs];
+    const basis =
+      head.specPath === undefined
+        ? []
+        : [head.specPath, (await read.get(queries.files.specMeaning, head.specPath))?.reference];
+    if (own.some((path) => scope.holds(path)) || basis.some((path) => path !== undefined && scope.names(path)))
+      chosen.push(text);
+  }
+  return chosen;
+}
+
+/** Files whose faults concern an entry, wherever they lie. */
+async function filesBehind({ queries, read }: SessionRun, text: string): Promise<readonly string[]> {
+  const entry = entryOf(text);
+  const { logs, specPath } = await read.get(queries.entries.head, text);
+  const files = [...logs, ...logs.map((log) => `${log}-metadata.json`)];
+  if (entry.kind === 'result') files.push(entry.file);
+  if (specPath === undefined) return files;
+  const reference = (await read.get(queries.files.specMeaning, specPath))?.reference;
+  return reference === undefined ? [...files, specPath] : [...files, specPath, reference];
+}
+
+/** Works through a list, a few at a time, and says how far it is. */
+export async function eachOf(
+  run: SessionRun,
+  items: readonly string[],
+  what: string,
+  work: (item: string) => Promise<void>,
+): Promise<void> {
+  let next = 0;
+  const worker = async (): Promise<void> => {
+    while (next < items.length) {
+      throwIfAborted(run.read.signal);
+      const item = items[next]!;
+      run.progress?.(`${what} ${item.replace(/^(?:result|run) /u, '')}`, next / items.length);
+      next += 1;
+      await work(item);
+    }
+  };
+  await Promise.all(Array.from({ length: Math.min(run.parallel, items.length) }, worker));
+}

@@ -1,0 +1,115 @@
+import type { Finding } from '../review/finding';
+import type { Comparison } from '../review/comparison';
+import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
+import type { AbortSignalLike } from '../ports/abort';
+import type { Progress } from '../ports/services';
+import { compareTargets } from './compareTargets';
+import { QueryEngine, type Reader, type Touch } from './queryEngine';
+import { reduceRuns } from './reduceRuns';
+import { reviewPaths } from './reviewPaths';
+import type { SessionOptions, SessionPorts } from './sessionPorts';
+import { SessionQueries } from './sessionQueries';
+import { WorkFiles } from './workFiles';
+
+export interface RunOptions {
+  readonly signal?: AbortSignalLike | undefined;
+  readonly progress?: Progress | undefined;
+}
+
+/** A result file that is ready to be written. */
+export interface ReducedFile {
+  readonly path: string;
+  readonly bytes: Uint8Array;
+  readonly result: JudgedResult;
+}
+
+/** What `reduce` gives: files to write, and what kept other logs from being reduced (exit status 2 where there is any). */
+export interface ReduceOutcome {
+  readonly written: readonly ReducedFile[];
+  readonly problems: readonly Finding[];
+}
+
+/** What a run works with. */
+export interface SessionRun {
+  readonly queries: SessionQueries;
+  readonly work: WorkFiles;
+  readonly read: Reader;
+  readonly parallel: number;
+  readonly progress: Progress | undefined;
+}
+
+/**
+ * The one door to a damper-spec repository, for every face. Remembers what it computed, so that one edit computes again only what rests on it.
+ * Runs follow one another; changes named meanwhile take effect at the next one. Paths are those of the repository, '' for all of it.
+ */
+export class ReviewSession {
+  readonly #work: WorkFiles;
+  readonly #queries: SessionQueries;
+  readonly #engine = new QueryEngine();
+  readonly #parallel: number;
+
+  constructor(ports: SessionPorts, options: SessionOptions = {}) {
+    this.#work = new WorkFiles(ports.files);
+    this.#queries = new SessionQueries(this.#work, ports);
+    this.#parallel = Math.max(1, options.parallel ?? 4);
+  }
+
+  /**
+   * Judges every result and test log below the paths.
+   * @throws SessionFault for a path that is not there; AbortedError; FilePortError where the folder itself cannot be listed
+   */
+  review(paths: readonly string[], options: RunOptions = {}): Promise<ReviewOutcome> {
+    return this.#run(options, (run) => reviewPaths(run, paths));
+  }
+
+  /**
+   * The result files of the runs that the logs below the paths belong to: the same bytes whenever the same files give them. Writes nothing.
+   * @throws as `review`
+   */
+  reduce(paths: readonly string[], options: RunOptions = {}): Promise<ReduceOutcome> {
+    return this.#run(options, (run) => reduceRuns(run, paths));
+  }
+
+  /**
+   * Holds b against a. Each is the path of a result, log, reference or folder, else `SERIAL/BUILD`.
+   * @throws SessionFault where one names nothing or more than one thing; else as `review`
+   */
+  compare(a: string, b: string, options: RunOptions = {}): Promise<Comparison> {
+    return this.#run(options, (run) => compareTargets(run, a, b));
+  }
+
+  /** Lays an unsaved text over a file; undefined takes it away again. Takes effect at the next run. */
+  overlay(path: string, text: string | undefined): void {
+    this.#work.overlay(path, text);
+  }
+
+  /** Says that files or folders may have changed; an empty list means that anything may have. Takes effect at the next run. */
+  invalidate(paths: readonly string[]): void {
+    this.#work.invalidate(paths);
+  }
+
+  /** How often each query was computed since the session was made. */
+  counts(): Record<string, number> {
+    return this.#engine.counts();
+  }
+
+  #run<Result>({ signal, progress }: RunOptions, work: (run: SessionRun) => Promise<Result>): Promise<Result> {
+    return this.#engine.run(
+      signal,
+      (touch) => this.#applyChanges(touch, signal),
+      (read) => work({ queries: this.#queries, work: this.#work, read, parallel: this.#parallel, progress }),
+    );
+  }
+
+  async #applyChanges(touch: Touch, signal: AbortSignalLike | undefined): Promise<void> {
+    const { files, logs, judging } = this.#queries;
+    const { changed, setChanged } = await this.#work.refresh(signal);
+    for (const path of changed) {
+      touch(files.text, path);
+      touch(logs.digest, path);
+      touch(logs.head, path);
+    }
+    if (setChanged) touch(files.paths, '');
+    touch(judging.today, '');
+  }
+}

@@ -1,0 +1,208 @@
+import { analyseRun } from '../analysis/analyseRun';
+import { METHOD_VERSION } from '../analysis/method';
+import type { RunAnalysis } from '../analysis/runAnalysis';
+import { canonicalBench, canonicalMapping, canonicalSpec } from '../files/canonical';
+import type { ForceTable, ResultOrigin } from '../files/forceTable';
+import type { FileProblem } from '../files/problem';
+import { resultPathOf } from '../files/recognise';
+import type { TestLogHead } from '../files/testLog';
+import { roundForceTable } from '../files/writeForceTable';
+import { benchUncertainty, damperHardware } from '../review/damperHardware';
+import type { LogUnderReview } from '../review/judgeInput';
+import { measuredTable } from '../review/measuredTable';
+import { adjustersOfRun, settingsOfSteps, withFullSettings } from '../review/runSettings';
+import type { Digest } from '../ports/services';
+import { deepEqual } from './deepEqual';
+import type { FileQueries } from './fileQueries';
+import { byText, groupLogs, identityOf, type LogGroups } from './logGroups';
+import type { LogQueries } from './logQueries';
+import { defineQuery, type Reader } from './queryEngine';
+import { lineOfRow, wholeHead, type LogRecord } from './reduceLogJob';
+
+/** A run by its logs in their order; the key of the run queries is its text. */
+export interface RunKey {
+  readonly logs: readonly string[];
+  /** Path of its spec. */
+  readonly spec?: string;
+}
+
+export function runKeyText({ logs, spec }: RunKey): string {
+  return JSON.stringify(spec === undefined ? { logs } : { logs, spec });
+}
+
+/** Queries from reduced logs to the result of a run. */
+export class RunQueries {
+  readonly #files: FileQueries;
+  readonly #logs: LogQueries;
+  readonly #digest: Digest;
+
+  constructor(files: FileQueries, logs: LogQueries, digest: Digest) {
+    this.#files = files;
+    this.#logs = logs;
+    this.#digest = digest;
+  }
+
+  /** All logs whose head can be read, put together to runs. */
+  readonly groups = defineQuery<LogGroups>(
+    'group logs',
+    async (_, read) => {
+      const identities = [];
+      for (const path of await read.get(this.#files.ofKind, 'testLog')) {
+        const report = await read.get(this.#logs.head, path);
+        if (report.kind !== 'read') continue;
+        identities.push(identityOf(path, report.head, await this.#presentSpecId(report.head.spec, read)));
+      }
+      return groupLogs(identities);
+    },
+    { same: deepEqual },
+  );
+
+  /** What the analysis uses of a spec: an edit of anything else leaves it alone. */
+  readonly analysedSpec = defineQuery<
+    | {
+        readonly adjusters: readonly { id: string; unit: string }[];
+        readonly hardware: ReturnType<typeof damperHardware>;
+      }
+    | undefined
+  >(
+    'spec for analysis',
+    async (path, read) => {
+      const spec = await read.get(this.#files.specMeaning, path);
+      return (
+        spec && { adjusters: spec.adjusters.map(({ id, unit }) => ({ id, unit })), hardware: damperHardware(spec) }
+      );
+    },
+    { same: deepEqual },
+  );
+
+  readonly analysis = defineQuery<RunAnalysis>('analyse run', async (keyText, read) => {
+    const key = JSON.parse(keyText) as RunKey;
+    const records = await this.records(key, read);
+    const spec = key.spec === undefined ? undefined : await read.get(this.analysedSpec, key.spec);
+    const heads = records.map(headOf);
+    const adjusters = adjustersOfRun(heads, spec);
+    const bench = await this.#bench(heads, read);
+    const midPosition = agreed(heads.map((head) => head.basis.midPosition));
+    return analyseRun(
+      records.map((record, i) => withFullSettings(heads[i]!, record.reduced, adjusters)),
+      {
+        settings: records.map(
+          (record, i) => settingsOfSteps(heads[i]!, record.reduced, adjusters)[0] ?? adjusters.map(() => NaN),
+        ),
+        kinds: heads.map((head) => head.kind),
+        forceZero: agreed(heads.map((head) => head.basis.forceZero ?? 'unknown')) ?? 'unknown',
+        ...(bench !== undefined && { bench: benchUncertainty(bench) }),
+        ...(spec !== undefined && { hardware: spec.hardware }),
+        ...(midPosition !== undefined && { midPosition }),
+      },
+    );
+  });
+
+  /** The result as it would be written today, without the reference that it is judged by: that is no part of any comparison. */
+  readonly measured = defineQuery<ForceTable>(
+    'measured table',
+    async (keyText, read) => {
+      const key = JSON.parse(keyText) as RunKey;
+      const analysis = await read.get(this.analysis, keyText);
+      const heads = (await this.records(key, read)).map(headOf);
+      const spec = key.spec === undefined ? undefined : await read.get(this.#files.specMeaning, key.spec);
+      const origin = {
+        source: await this.#source(key, read),
+        inputs: await this.inputs(key, heads, read),
+        method: METHOD_VERSION,
+      };
+      return roundForceTable(measuredTable(resultPathOfRun(key.logs), heads, analysis, spec, origin));
+    },
+    { same: deepEqual },
+  );
+
+  /** Path and digest of the reference that a spec names, where it is there. */
+  async reference(specPath: string | undefined, read: Reader): Promise<ResultOrigin['reference']> {
+    const path = specPath === undefined ? undefined : (await read.get(this.#files.specMeaning, specPath))?.reference;
+    if (path === undefined || !(await read.get(this.#files.present, path))) return undefined;
+    const text = await read.get(this.#files.text, path);
+    return text.kind === 'text' ? { path, sha256: text.sha256 } : undefined;
+  }
+
+  /** Digests of what the reduction uses of spec, mapping and bench data, each in a canonical form. */
+  async inputs(key: RunKey, heads: readonly TestLogHead[], read: Reader): Promise<ResultOrigin['inputs']> {
+    const spec = key.spec === undefined ? undefined : await read.get(this.#files.specMeaning, key.spec);
+    const mappings = new Set<string>();
+    for (const log of key.logs) {
+      const claim = await read.get(this.#logs.mapping, log);
+      if (claim.kind === 'mapped') mappings.add(canonicalMapping(claim.mapping));
+    }
+    const bench = await this.#bench(heads, read);
+    return {
+      ...(spec !== undefined && { spec: await this.#sha256(canonicalSpec(spec)) }),
+      ...(mappings.size > 0 && { mapping: await this.#sha256([...mappings].sort().join('\n')) }),
+      ...(bench !== undefined && { bench: await this.#sha256(canonicalBench(bench)) }),
+    };
+  }
+
+  /** The reduced logs of a run. @throws LogsUnusable where one of them cannot be read */
+  async records(key: RunKey, read: Reader): Promise<readonly LogRecord[]> {
+    const records: LogRecord[] = [];
+    const problems: FileProblem[] = [];
+    for (const log of key.logs) {
+      const { report } = await read.get(this.#logs.reduction, log);
+      if (report.kind === 'read') records.push(report.record);
+      else problems.push(...report.problems);
+    }
+    if (problems.length > 0) throw new LogsUnusable(problems);
+    return records;
+  }
+
+  async #bench(heads: readonly TestLogHead[], read: Reader) {
+    const id = heads.find((head) => head.bench !== undefined)?.bench;
+    return id === undefined ? undefined : read.get(this.#files.bench, id);
+  }
+
+  async #source(key: RunKey, read: Reader): Promise<ResultOrigin['source']> {
+    const source: { path: string; sha256: string }[] = [];
+    for (const path of key.logs) {
+      const digest = await read.get(this.#logs.digest, path);
+      if (digest.kind === 'fault') throw new LogsUnusable([digest.problem]);
+      source.push({ path, sha256: digest.sha256 });
+    }
+    return source;
+  }
+
+  async #presentSpecId(stated: string | undefined, read: Reader): Promise<string> {
+    if (stated === undefined) return '';
+    const found = await read.get(this.#files.specOfId, stated);
+    if (found.kind !== 'one') return stated;
+    return (await read.get(this.#files.specIds, found.path))?.id ?? stated;
+  }
+
+  #sha256(text: string): Promise<string> {
+    return this.#digest.sha256(new TextEncoder().encode(text));
+  }
+}
+
+/** Beside the first log by name. */
+export function resultPathOfRun(logs: readonly string[]): string {
+  return resultPathOf([...logs].sort(byText)[0]!);
+}
+
+/** Logs that a run rests on cannot be read. */
+export class LogsUnusable extends Error {
+  override readonly name = 'LogsUnusable';
+  constructor(readonly problems: readonly FileProblem[]) {
+    super(problems.map((problem) => `${problem.file}:${problem.position.line}: ${problem.message}`).join('\n'));
+  }
+}
+
+export function logUnderReview(record: LogRecord): LogUnderReview {
+  return { head: wholeHead(record.head), reduced: record.reduced, lineOfRow: (row) => lineOfRow(record, row) };
+}
+
+function headOf(record: LogRecord): TestLogHead {
+  return wholeHead(record.head);
+}
+
+/** The one value that all who state one state. */
+function agreed<Value>(values: readonly (Value | undefined)[]): Value | undefined {
+  const stated = new Set(values.filter((value) => value !== undefined));
+  return stated.size === 1 ? [...stated][0] : undefined;
+}

@@ -1,0 +1,20 @@
+import type { RepositoryFiles } from '../ports/repositoryFiles';
+import type { Clock, DerivedStore, Digest, Gunzip, Offload } from '../ports/services';
+import type { LogReport, LogRequest } from './reduceLogJob';
+
+/** Everything that a session reaches of the outside. */
+export interface SessionPorts {
+  readonly files: RepositoryFiles;
+  readonly digest: Digest;
+  readonly gunzip: Gunzip;
+  readonly clock: Clock;
+  /** Keeps reduced logs between runs; without it every run reads its logs. */
+  readonly store?: DerivedStore;
+  /** Reads logs elsewhere, from the same files as `files`; without it they are read here. */
+  readonly logs?: Offload<LogRequest, LogReport>;
+}
+
+export interface SessionOptions {
+  /** How many results are worked on at a time, 4 if absent. */
+  readonly parallel?: number;
+}

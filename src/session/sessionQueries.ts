@@ -1,0 +1,24 @@
+import { EntryQueries } from './entryQueries';
+import { FileQueries } from './fileQueries';
+import { JudgeQueries } from './judgeQueries';
+import { LogQueries } from './logQueries';
+import { RunQueries } from './runQueries';
+import type { SessionPorts } from './sessionPorts';
+import type { WorkFiles } from './workFiles';
+
+/** All queries of a session, each part resting on those before it. */
+export class SessionQueries {
+  readonly files: FileQueries;
+  readonly logs: LogQueries;
+  readonly runs: RunQueries;
+  readonly entries: EntryQueries;
+  readonly judging: JudgeQueries;
+
+  constructor(work: WorkFiles, ports: SessionPorts) {
+    this.files = new FileQueries(work, ports.digest);
+    this.logs = new LogQueries(work, ports, this.files);
+    this.runs = new RunQueries(this.files, this.logs, ports.digest);
+    this.entries = new EntryQueries(this.files, this.logs, this.runs);
+    this.judging = new JudgeQueries(this.files, this.logs, this.runs, this.entries, ports.clock);
+  }
+}
