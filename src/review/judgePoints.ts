@@ -4,22 +4,19 @@ import { SIDE_SIGN, SIDES } from '../analysis/side';
 import type { ForceRow } from '../files/forceTable';
 import type { Band, Setting, SideTolerance } from '../files/spec';
 import type { BasisComparison } from './basis';
-import { BASIS_WORDS } from './basis';
 import type { JudgedPart, Settling, ToleranceZone } from './decisionRule';
 import { cyclesToSettle, decide, MOST_CYCLES } from './decisionRule';
-import type { JudgedPoint, UndecidedCause } from './judgedResult';
+import type { JudgedPoint } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
+import type { Obstacle } from './obstacles';
+import { settingProblem, temperatureProblem, toleranceProblem, wholeUndecided } from './obstacles';
 import { pointOfRow } from './pointOfRow';
-import type { ReferenceForce, SettingCurves } from './referenceCurves';
-import { adjusterDifferences, constantForceOf, curvesOf, settingOfRow, speedOfRow } from './referenceCurves';
-import { forceText, listText, percentText, settingText, speedText, temperatureText } from './wording';
+import type { ReferenceAnswer, ReferenceForce, SettingCurves } from './referenceCurves';
+import { constantForceOf, curvesOf, settingOfRow, speedOfRow } from './referenceCurves';
+import { forceText, settingText, speedText } from './wording';
 
-/** A point without its verdict. */
-type BarePoint = Omit<JudgedPoint, 'verdict'>;
-interface Undecided {
-  readonly cause: UndecidedCause;
-  readonly reason: string;
-}
+/** A point while it is judged; undecided until something decides it. */
+type Draft = { -readonly [Key in keyof JudgedPoint]: JudgedPoint[Key] };
 
 /** Coverage factor for parts whose spread is known by their bounds. */
 const BOUNDS_K = 2;
@@ -40,26 +37,21 @@ const PART_WORDS: Readonly<Record<string, string>> = {
 export function judgePoints(input: JudgeInput, basis: BasisComparison | undefined): readonly JudgedPoint[] {
   const forTheWhole = wholeUndecided(input, basis);
   const settings = settingsOf(input);
-  return input.table.rows.flatMap((row, index) =>
-    SIDES.flatMap((side) =>
-      Number.isNaN(row[side])
-        ? []
-        : [
-            judgePoint(
-              input,
-              row,
-              barePoint(input, row, index, side, settings[index]!.setting),
-              settings[index]!,
-              forTheWhole,
-            ),
-          ],
-    ),
-  );
+  const points: JudgedPoint[] = [];
+  input.table.rows.forEach((row, index) => {
+    for (const side of SIDES) {
+      if (Number.isNaN(row[side])) continue;
+      const point = measuredDraft(input, row, index, side, settings[index]!.setting);
+      judgePoint(input, row, point, settings[index]!, forTheWhole);
+      points.push(point);
+    }
+  });
+  return points;
 }
 
 interface RowSetting {
   readonly setting: Setting;
-  readonly problem?: Undecided;
+  readonly problem?: Obstacle;
   /** Absent where there is no reference. */
   readonly reference?: SettingCurves;
 }
@@ -87,77 +79,35 @@ function settingsOf(input: JudgeInput): readonly RowSetting[] {
 function judgePoint(
   input: JudgeInput,
   row: ForceRow,
-  bare: BarePoint,
+  point: Draft,
   { problem, reference }: RowSetting,
-  forTheWhole: Undecided | undefined,
-): JudgedPoint {
+  forTheWhole: Obstacle | undefined,
+): void {
   const unknown = input.spec === undefined || reference === undefined || forTheWhole?.cause === 'setting';
-  if (unknown) return undecided(bare, forTheWhole!);
-  if (problem !== undefined) return undecided(bare, problem);
-  const answer = reference.force(bare.side, bare.achieved);
-  if (answer.kind === 'no setting')
-    return undecided(bare, {
-      cause: 'reference',
-      reason: `The reference has no curve at ${settingText(bare.setting)}.`,
-    });
-  if (answer.kind === 'no constant force' || bare.damping === undefined)
-    return undecided(bare, {
-      cause: 'constant force',
-      reason: `The constant force of the ${bare.damping === undefined ? 'test' : 'reference'} is not known, so damping force is not either.`,
-    });
-  if (answer.kind === 'out of range')
-    return undecided(bare, {
-      cause: 'range',
-      reason: `The reference runs from ${speedText(answer.from)} to ${speedText(answer.to)}; ${speedText(bare.achieved)} lies too far outside.`,
-    });
-  return againstReference(input, { ...bare, damping: bare.damping }, answer.force, row, forTheWhole);
+  const before = unknown ? forTheWhole : problem;
+  if (before !== undefined || reference === undefined) {
+    leaveUndecided(point, before);
+    return;
+  }
+  const answer = reference.force(point.side, point.achieved);
+  if (answer.kind !== 'known' || point.damping === undefined) {
+    leaveUndecided(point, noReference(answer, point));
+    return;
+  }
+  const zone = holdAgainst(point, point.damping, answer.force, input.spec?.tolerance[point.side]);
+  const obstacle = forTheWhole ?? temperatureProblem(input, row) ?? toleranceProblem(zone, point);
+  if (obstacle !== undefined) {
+    leaveUndecided(point, obstacle);
+    return;
+  }
+  const hardening = SIDE_SIGN[point.side] * point.drift!;
+  point.verdict = decide(hardening, point.driftUncertainty!, zone);
+  if (point.verdict === 'undecided') explain(point, hardening, zone, pointOfRow(input, row, point.side), answer.force);
 }
 
-function againstReference(
-  input: JudgeInput,
-  bare: BarePoint & { readonly damping: number },
-  reference: ReferenceForce,
-  row: ForceRow,
-  forTheWhole: Undecided | undefined,
-): JudgedPoint {
-  const sideTolerance = input.spec?.tolerance[bare.side];
-  const drift = bare.damping - reference.damping;
-  const hardening = SIDE_SIGN[bare.side] * drift;
-  const zone = zoneOf(sideTolerance, reference.damping);
-  const direction = hardening === 0 ? undefined : hardening > 0 ? 'harder' : 'softer';
-  const tolerance = direction === undefined ? smaller(zone.softer, zone.harder) : zone[direction];
-  const driftUncertainty = Math.hypot(bare.uncertainty, BOUNDS_K * reference.extrapolationU);
-  const relativeDrift = relativeOf(
-    drift,
-    reference.damping,
-    direction === undefined ? undefined : sideTolerance?.[direction],
-  );
-  const point: BarePoint = {
-    ...bare,
-    reference: reference.damping,
-    drift,
-    driftUncertainty,
-    zone,
-    ...(direction !== undefined && { direction }),
-    ...(relativeDrift !== undefined && { relativeDrift }),
-    ...(tolerance !== undefined && { tolerance, share: drift === 0 ? 0 : Math.abs(drift) / tolerance }),
-  };
-  const obstacle = forTheWhole ?? temperatureProblem(input, row) ?? toleranceProblem(zone, bare);
-  if (obstacle !== undefined) return undecided(point, obstacle);
-  const verdict = decide(hardening, driftUncertainty, zone);
-  if (verdict !== 'undecided') return { ...point, verdict };
-  const parts = partsOf(pointOfRow(input, row, bare.side), reference.extrapolationU);
-  const settling = parts === undefined ? undefined : cyclesToSettle(hardening, zone, parts, bare.cycles);
-  return {
-    ...undecided(point, { cause: 'guard band', reason: guardBandReason(point, settling) }),
-    ...(settling?.kind === 'cycles' && { cyclesToSettle: settling.cycles }),
-  };
-}
-
-function barePoint(input: JudgeInput, row: ForceRow, index: number, side: Side, setting: Setting): BarePoint {
-  const constant = constantForceOf(input.table, row);
+function measuredDraft(input: JudgeInput, row: ForceRow, index: number, side: Side, setting: Setting): Draft {
   const m = row.measured;
-  return {
+  const point: Draft = {
     row: index,
     setting,
     pass: row.pass,
@@ -166,71 +116,68 @@ function barePoint(input: JudgeInput, row: ForceRow, index: number, side: Side, 
     achieved: speedOfRow(row, side),
     cycles: m?.cycles ?? 0,
     force: row[side],
-    ...(constant !== undefined && { damping: row[side] - constant }),
     uncertainty: m?.[`${side}U`] ?? NaN,
     coverageFactor: m?.[`${side}K`] ?? NaN,
     degreesOfFreedom: m?.[`${side}Df`] ?? NaN,
-    ...(row.temperature !== undefined && { temperature: row.temperature }),
+    verdict: 'undecided',
   };
+  const constant = constantForceOf(input.table, row);
+  if (constant !== undefined) point.damping = row[side] - constant;
+  if (row.temperature !== undefined) point.temperature = row.temperature;
+  return point;
 }
 
-/** What keeps every point of the result undecided, if anything does. */
-function wholeUndecided(input: JudgeInput, basis: BasisComparison | undefined): Undecided | undefined {
-  const { spec, reference, table } = input;
-  if (spec === undefined)
-    return { cause: 'spec', reason: `There is no spec ${table.spec === '' ? 'named' : table.spec}.` };
-  if (reference === undefined)
+function noReference(answer: ReferenceAnswer, point: Draft): Obstacle {
+  if (answer.kind === 'no setting')
+    return { cause: 'reference', reason: `The reference has no curve at ${settingText(point.setting)}.` };
+  if (answer.kind === 'out of range' && point.damping !== undefined)
     return {
-      cause: 'reference',
-      reason:
-        spec.reference === undefined ? 'The spec names no reference.' : `The reference ${spec.reference} is not there.`,
+      cause: 'range',
+      reason: `The reference runs from ${speedText(answer.from)} to ${speedText(answer.to)}; ${speedText(point.achieved)} lies too far outside.`,
     };
-  const { onlyMeasured, onlyReference, otherUnit } = adjusterDifferences(table, reference);
-  if (onlyReference.length > 0)
-    return {
-      cause: 'setting',
-      reason: `The position of ${listText(onlyReference)} is not stated, and the reference depends on it.`,
-    };
-  if (onlyMeasured.length > 0)
-    return { cause: 'setting', reason: `The reference does not say at which ${listText(onlyMeasured)} it stands.` };
-  if (otherUnit.length > 0)
-    return { cause: 'setting', reason: `Test and reference count ${listText(otherUnit)} in different units.` };
-  if (basis !== undefined && basis.differs.length > 0) {
-    const parts = basis.differs.map((d) => `${BASIS_WORDS[d.key]} ${d.measured} against ${d.reference}`);
-    return { cause: 'basis', reason: `Not tested like the reference: ${listText(parts)}.` };
-  }
-  return undefined;
-}
-
-function settingProblem(input: JudgeInput, setting: Setting): Undecided | undefined {
-  const missing = input.table.adjusters.filter((a) => !Object.hasOwn(setting, a.id)).map((a) => a.id);
-  if (missing.length === 0) return undefined;
-  return { cause: 'setting', reason: `The position of ${listText(missing)} is not stated.` };
-}
-
-function temperatureProblem(input: JudgeInput, row: ForceRow): Undecided | undefined {
-  if (!outsideWindow(input, row)) return undefined;
-  const [low, high] = input.spec!.test.temperature!;
+  const whose = point.damping === undefined ? 'test' : 'reference';
   return {
-    cause: 'temperature',
-    reason: `Run at ${temperatureText(row.temperature!)}, outside ${temperatureText(low)} to ${temperatureText(high)}.`,
+    cause: 'constant force',
+    reason: `The constant force of the ${whose} is not known, so damping force is not either.`,
   };
 }
 
-/** Whether a row's temperature is known and outside the spec's window. */
-export function outsideWindow(input: JudgeInput, row: ForceRow): boolean {
-  const window = input.spec?.test.temperature;
-  if (window === undefined || row.temperature === undefined || Number.isNaN(row.temperature)) return false;
-  const rounding = 1e-6;
-  return row.temperature < window[0] - rounding || row.temperature > window[1] + rounding;
+/** Writes drift, tolerance and share into the point; returns the limits on both sides. */
+function holdAgainst(
+  point: Draft,
+  damping: number,
+  reference: ReferenceForce,
+  tolerance: SideTolerance | undefined,
+): ToleranceZone {
+  const drift = damping - reference.damping;
+  const hardening = SIDE_SIGN[point.side] * drift;
+  const zone = zoneOf(tolerance, reference.damping);
+  point.reference = reference.damping;
+  point.drift = drift;
+  point.driftUncertainty = Math.hypot(point.uncertainty, BOUNDS_K * reference.extrapolationU);
+  point.zone = zone;
+  if (hardening !== 0) point.direction = hardening > 0 ? 'harder' : 'softer';
+  const own = point.direction === undefined ? smaller(zone.softer, zone.harder) : zone[point.direction];
+  if (own !== undefined) point.tolerance = own;
+  if (own !== undefined && own > 0) point.share = Math.abs(drift) / own;
+  const band = point.direction === undefined ? undefined : tolerance?.[point.direction];
+  const relative = relativeOf(drift, reference.damping, band);
+  if (relative !== undefined) point.relativeDrift = relative;
+  return zone;
 }
 
-function toleranceProblem(zone: ToleranceZone, bare: BarePoint): Undecided | undefined {
-  if (zone.softer === undefined && zone.harder === undefined)
-    return { cause: 'tolerance', reason: `Not judged: the spec gives no tolerance for ${bare.side}.` };
-  if (Number.isNaN(bare.uncertainty))
-    return { cause: 'uncertainty', reason: 'The result does not state its uncertainty.' };
-  return undefined;
+/** What would settle a point inside the guard band. */
+function explain(
+  point: Draft,
+  hardening: number,
+  zone: ToleranceZone,
+  measured: MeasuredPoint | undefined,
+  reference: ReferenceForce,
+): void {
+  const parts = partsOf(measured, reference.extrapolationU);
+  const settling = parts === undefined ? undefined : cyclesToSettle(hardening, zone, parts, point.cycles);
+  leaveUndecided(point, { cause: 'guard band', reason: guardBandReason(point, zone, settling) });
+  if (settling?.kind === 'cycles') point.cyclesToSettle = settling.cycles;
 }
 
 function zoneOf(tolerance: SideTolerance | undefined, reference: number): ToleranceZone {
@@ -257,10 +204,9 @@ function partsOf(measured: MeasuredPoint | undefined, extrapolationU: number): r
   return extrapolationU > 0 ? [...parts, { name: 'extrapolation', u: extrapolationU, df: Infinity }] : parts;
 }
 
-function guardBandReason(point: BarePoint, settling: Settling | undefined): string {
-  const { drift, driftUncertainty, tolerance } = point;
-  const limit = tolerance === undefined ? 'the limit of the other side' : `the tolerance of ${forceText(tolerance)}`;
-  const start = `Drift ${forceText(Math.abs(drift!))} with U ${forceText(driftUncertainty!)} is neither safely inside nor safely outside ${limit}`;
+function guardBandReason(point: Draft, zone: ToleranceZone, settling: Settling | undefined): string {
+  const { drift, driftUncertainty } = point;
+  const start = `Drift ${forceText(Math.abs(drift!))} with U ${forceText(driftUncertainty!)} is neither safely inside nor safely outside ${limitText(point, zone)}`;
   if (settling === undefined) return `${start}; what would settle it cannot be said without the log.`;
   if (settling.kind === 'cycles')
     return `${start}; ${settling.cycles} cycles in this step would settle it if its mean stays.`;
@@ -269,15 +215,21 @@ function guardBandReason(point: BarePoint, settling: Settling | undefined): stri
   return `${start}; more cycles cannot settle this; the largest part is ${largest}.`;
 }
 
-function undecided(point: BarePoint, { cause, reason }: Undecided): JudgedPoint {
-  return { ...point, verdict: 'undecided', cause, reason };
+/** The limit that the interval of drift +- U crosses: of the drift's own direction, or where limits differ of the other one. */
+function limitText({ tolerance, drift, driftUncertainty, direction }: Draft, zone: ToleranceZone): string {
+  const crossesOwn = tolerance !== undefined && Math.abs(drift!) + driftUncertainty! > tolerance;
+  if (crossesOwn || direction === undefined) return `the tolerance of ${forceText(tolerance ?? NaN)}`;
+  const other = direction === 'harder' ? 'softer' : 'harder';
+  return `the tolerance of ${forceText(zone[other] ?? NaN)} ${other}`;
+}
+
+function leaveUndecided(point: Draft, obstacle: Obstacle | undefined): void {
+  point.verdict = 'undecided';
+  if (obstacle === undefined) return;
+  point.cause = obstacle.cause;
+  point.reason = obstacle.reason;
 }
 
 function smaller(a: number | undefined, b: number | undefined): number | undefined {
   return a === undefined ? b : b === undefined ? a : Math.min(a, b);
-}
-
-/** How much of its tolerance a drift takes, for messages: `134 %`. */
-export function shareText(point: JudgedPoint): string {
-  return point.share === undefined ? 'an unknown part' : percentText(point.share);
 }

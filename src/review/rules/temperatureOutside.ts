@@ -1,5 +1,5 @@
 import type { Finding } from '../finding';
-import { outsideWindow } from '../judgePoints';
+import { outsideWindow } from '../obstacles';
 import { positionOfRow } from '../pointOfRow';
 import { countText, evidenceNumber, settingText, speedText, temperatureText } from '../wording';
 import { settingOfRow } from '../referenceCurves';
