@@ -111,6 +111,8 @@ export interface RoughnessMeasure {
   readonly side: Side;
   /** Unexplained force over the noise; healthy below 1.2. */
   readonly ratio: number;
+  /** Places looked at; by chance alone the ratio scatters by about 1 / sqrt(samples). */
+  readonly samples?: number;
   readonly amplitude: number;
 }
 export interface LagMeasure {

@@ -24,6 +24,7 @@ export function roughnessOfRun(steps: readonly RunStep[]): RoughnessMeasure[] {
           setting: run.setting,
           side,
           ratio: Math.sqrt(roughness.meanSquare) / noise,
+          samples: roughness.samples,
           amplitude: Math.sqrt(Math.max(0, roughness.meanSquare - run.log.forceNoise ** 2)),
         },
       ];

@@ -45,9 +45,14 @@ export function hysteresisHigh(context: RuleContext): readonly Finding[] {
   }));
 }
 
-/** Force ripple over the noise of the channel; one finding a side. */
+/** A ratio that noise alone reaches this many standard deviations out is no ripple, in a sweep of hundreds of steps neither. */
+const BEYOND_CHANCE = 3.6;
+
+/** Force ripple over the noise of the channel, beyond what few samples make of noise alone; one finding a side. */
 export function loopRough(context: RuleContext): readonly Finding[] {
-  const rough = context.input.analysis?.roughness ?? [];
+  const rough = (context.input.analysis?.roughness ?? []).filter(
+    ({ ratio, samples }) => samples === undefined || ratio > 1 + BEYOND_CHANCE / Math.sqrt(samples),
+  );
   const values = rough.map((r) => ({ key: r.key, side: r.side, value: r.ratio, amplitude: r.amplitude }));
   return overLimit(context, 'loop-rough', values, (worst, limit) => ({
     says: `${worst.side} force holds ${decimalText(worst.value, 2)} times the ripple that noise explains (limit ${decimalText(limit, 2)}), ${forceText(worst.amplitude)} in size`,
