@@ -13,7 +13,6 @@ const VERSION = 1;
 export function canonicalSpec(spec: Spec): string {
   const { rod, rodKind, gas, gasPressure, gasVolume, stroke } = spec.hardware;
   return canonicalText('spec', {
-    id: spec.id,
     hardware: { rod, rodKind, gas, gasPressure, gasVolume, stroke },
     adjusters: spec.adjusters.map(({ id, unit, countsFrom }) => ({ id, unit, countsFrom })),
     velocities: spec.test.velocities,

@@ -1,9 +1,8 @@
 import type { LoopMeasure, MeasuredPoint, RunAnalysis } from '../analysis/runAnalysis';
 import type { ForceRow, ForceTable, MeasuredRow, ResultOrigin, TestBasis } from '../files/forceTable';
-import type { Spec } from '../files/spec';
 import type { TestLogHead } from '../files/testLog';
 import { matchPlanned } from './plannedVelocity';
-import { adjustersOfRun } from './runSettings';
+import { adjustersOfRun, type RunAdjuster } from './runSettings';
 
 /** What a result says of its making beside its numbers; `serial`, `build` and the like come from the logs. */
 export interface MeasuredOrigin {
@@ -11,6 +10,13 @@ export interface MeasuredOrigin {
   readonly inputs: ResultOrigin['inputs'];
   readonly method: number;
   readonly reference?: ResultOrigin['reference'];
+}
+
+/** The part of a spec that a result's numbers depend on. */
+export interface PlannedSpec {
+  readonly id: string;
+  readonly adjusters: readonly RunAdjuster[];
+  readonly test: { readonly velocities: readonly number[] };
 }
 
 /**
@@ -24,7 +30,7 @@ export function measuredTable(
   file: string,
   heads: readonly TestLogHead[],
   analysis: RunAnalysis,
-  spec: Spec | undefined,
+  spec: PlannedSpec | undefined,
   origin: MeasuredOrigin,
 ): ForceTable {
   const gas = gasOfTable(analysis);
@@ -32,7 +38,8 @@ export function measuredTable(
     file,
     kind: 'result',
     formatVersion: 1,
-    spec: spec?.id ?? first(heads, (h) => h.spec) ?? '',
+    // The id as the log states it: a spec that was renamed since leaves the result as it was written.
+    spec: first(heads, (h) => h.spec) ?? spec?.id ?? '',
     headerLine: 1,
     adjusters: adjustersOfRun(heads, spec),
     rows: rowsOf(analysis, spec?.test.velocities ?? [], gas?.force),

@@ -76,9 +76,7 @@ export async function entriesInScope(run: SessionRun, scope: Scope): Promise<rea
     const head = await read.get(queries.entries.head, text);
     const own = [entry.kind === 'result' ? entry.file : entry.first, ...head.logs];
     const basis =
-      head.specPath === undefined
-        ? []
-        : [head.specPath, (await read.get(queries.files.specMeaning, head.specPath))?.reference];
+      head.specPath === undefined ? [] : [head.specPath, await read.get(queries.runs.referencePath, head.specPath)];
     if (own.some((path) => scope.holds(path)) || basis.some((path) => path !== undefined && scope.names(path)))
       chosen.push(text);
   }
@@ -92,7 +90,7 @@ async function filesBehind({ queries, read }: SessionRun, text: string): Promise
   const files = [...logs, ...logs.map((log) => `${log}-metadata.json`)];
   if (entry.kind === 'result') files.push(entry.file);
   if (specPath === undefined) return files;
-  const reference = (await read.get(queries.files.specMeaning, specPath))?.reference;
+  const reference = await read.get(queries.runs.referencePath, specPath);
   return reference === undefined ? [...files, specPath] : [...files, specPath, reference];
 }
 

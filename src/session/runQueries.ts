@@ -1,6 +1,6 @@
 import { analyseRun } from '../analysis/analyseRun';
 import { METHOD_VERSION } from '../analysis/method';
-import type { RunAnalysis } from '../analysis/runAnalysis';
+import type { DamperHardware, RunAnalysis } from '../analysis/runAnalysis';
 import { canonicalBench, canonicalMapping, canonicalSpec } from '../files/canonical';
 import type { ForceTable, ResultOrigin } from '../files/forceTable';
 import type { FileProblem } from '../files/problem';
@@ -9,8 +9,8 @@ import type { TestLogHead } from '../files/testLog';
 import { roundForceTable } from '../files/writeForceTable';
 import { benchUncertainty, damperHardware } from '../review/damperHardware';
 import type { LogUnderReview } from '../review/judgeInput';
-import { measuredTable } from '../review/measuredTable';
-import { adjustersOfRun, settingsOfSteps, withFullSettings } from '../review/runSettings';
+import { measuredTable, type PlannedSpec } from '../review/measuredTable';
+import { adjustersOfRun, settingsOfSteps, withFullSettings, type RunAdjuster } from '../review/runSettings';
 import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import type { FileQueries } from './fileQueries';
@@ -28,6 +28,11 @@ export interface RunKey {
 
 export function runKeyText({ logs, spec }: RunKey): string {
   return JSON.stringify(spec === undefined ? { logs } : { logs, spec });
+}
+
+interface AnalysedSpec {
+  readonly adjusters: readonly RunAdjuster[];
+  readonly hardware: DamperHardware;
 }
 
 /** Queries from reduced logs to the result of a run. */
@@ -58,13 +63,7 @@ export class RunQueries {
   );
 
   /** What the analysis uses of a spec: an edit of anything else leaves it alone. */
-  readonly analysedSpec = defineQuery<
-    | {
-        readonly adjusters: readonly { id: string; unit: string }[];
-        readonly hardware: ReturnType<typeof damperHardware>;
-      }
-    | undefined
-  >(
+  readonly analysedSpec = defineQuery<AnalysedSpec | undefined>(
     'spec for analysis',
     async (path, read) => {
       const spec = await read.get(this.#files.specMeaning, path);
@@ -73,6 +72,28 @@ export class RunQueries {
       );
     },
     { same: deepEqual },
+  );
+
+  /** What a result's table and its digest of the spec rest on. */
+  readonly plannedSpec = defineQuery<(PlannedSpec & { readonly sha256: string }) | undefined>(
+    'spec for result',
+    async (path, read) => {
+      const spec = await read.get(this.#files.specMeaning, path);
+      if (spec === undefined) return undefined;
+      const { id, adjusters, test } = spec;
+      return {
+        id,
+        adjusters: adjusters.map((adjuster) => ({ id: adjuster.id, unit: adjuster.unit })),
+        test: { velocities: test.velocities },
+        sha256: await this.#sha256(canonicalSpec(spec)),
+      };
+    },
+    { same: deepEqual },
+  );
+
+  readonly referencePath = defineQuery<string | undefined>(
+    'reference path',
+    async (path, read) => (await read.get(this.#files.specMeaning, path))?.reference,
   );
 
   readonly analysis = defineQuery<RunAnalysis>('analyse run', async (keyText, read) => {
@@ -105,7 +126,7 @@ export class RunQueries {
       const key = JSON.parse(keyText) as RunKey;
       const analysis = await read.get(this.analysis, keyText);
       const heads = (await this.records(key, read)).map(headOf);
-      const spec = key.spec === undefined ? undefined : await read.get(this.#files.specMeaning, key.spec);
+      const spec = key.spec === undefined ? undefined : await read.get(this.plannedSpec, key.spec);
       const origin = {
         source: await this.#source(key, read),
         inputs: await this.inputs(key, heads, read),
@@ -118,7 +139,7 @@ export class RunQueries {
 
   /** Path and digest of the reference that a spec names, where it is there. */
   async reference(specPath: string | undefined, read: Reader): Promise<ResultOrigin['reference']> {
-    const path = specPath === undefined ? undefined : (await read.get(this.#files.specMeaning, specPath))?.reference;
+    const path = specPath === undefined ? undefined : await read.get(this.referencePath, specPath);
     if (path === undefined || !(await read.get(this.#files.present, path))) return undefined;
     const text = await read.get(this.#files.text, path);
     return text.kind === 'text' ? { path, sha256: text.sha256 } : undefined;
@@ -126,7 +147,7 @@ export class RunQueries {
 
   /** Digests of what the reduction uses of spec, mapping and bench data, each in a canonical form. */
   async inputs(key: RunKey, heads: readonly TestLogHead[], read: Reader): Promise<ResultOrigin['inputs']> {
-    const spec = key.spec === undefined ? undefined : await read.get(this.#files.specMeaning, key.spec);
+    const spec = key.spec === undefined ? undefined : await read.get(this.plannedSpec, key.spec);
     const mappings = new Set<string>();
     for (const log of key.logs) {
       const claim = await read.get(this.#logs.mapping, log);
@@ -134,7 +155,7 @@ export class RunQueries {
     }
     const bench = await this.#bench(heads, read);
     return {
-      ...(spec !== undefined && { spec: await this.#sha256(canonicalSpec(spec)) }),
+      ...(spec !== undefined && { spec: spec.sha256 }),
       ...(mappings.size > 0 && { mapping: await this.#sha256([...mappings].sort().join('\n')) }),
       ...(bench !== undefined && { bench: await this.#sha256(canonicalBench(bench)) }),
     };
