@@ -65,6 +65,9 @@ export function pairStrokes(
   if (previous === undefined && startsLate(compression, start, sampleInterval)) return undefined;
   if (next === undefined && end !== undefined && endsEarly(rebound, end, sampleInterval)) return undefined;
   const joined = (before: StrokeRecord, after: StrokeRecord): boolean => !restBetween(before, after, sampleInterval);
+  const corner = (before: StrokeRecord | undefined, after: StrokeRecord | undefined): number =>
+    before && after && joined(before, after) ? hiddenCorner(before, after) : 0;
+  const corners = corner(previous, compression) + 2 * corner(compression, rebound) + corner(rebound, next);
   return {
     compression,
     rebound,
@@ -73,8 +76,25 @@ export function pairStrokes(
     marginFirstRow: previous?.firstRow ?? compression.firstRow,
     marginEndRow: next ? next.lastRow + 1 : (end?.row ?? rebound.lastRow) + 1,
     peakSpeed: (compression.peakSpeed + rebound.peakSpeed) / 2,
-    amplitude: (travels[0] + travels[1]) / 4,
+    amplitude: (travels[0] + travels[1] + corners) / 4,
   };
+}
+
+/**
+ * How far the corner of a constant-speed drive lies beyond its outermost sample [m]: where the lines through both strokes' middles meet,
+ * but no farther than a corner can hide between two samples, as real corners are rounded.
+ */
+function hiddenCorner(before: StrokeRecord, after: StrokeRecord): number {
+  if (!before.plateau || !after.plateau) return 0;
+  const up = before.side === 'compression' ? 1 : -1;
+  const middleBefore = (up * (before.x0 + before.x1)) / 2;
+  const middleAfter = (up * (after.x0 + after.x1)) / 2;
+  const speeds = before.peakSpeed + after.peakSpeed;
+  const span = after.t50 - before.t50;
+  const meeting = middleBefore + (before.peakSpeed * (middleAfter - middleBefore + after.peakSpeed * span)) / speeds;
+  const interval = before.body / Math.max(1, 0.8 * (before.lastRow - before.firstRow));
+  const most = (interval * speeds) / 4;
+  return Math.min(most, Math.max(0, meeting - up * before.x1));
 }
 
 /** The record begins inside this stroke. */

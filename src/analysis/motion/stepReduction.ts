@@ -7,7 +7,7 @@ import type { StepSums } from './stepInProgress';
 import { SINE_BODY_PHASE } from './strokeRecord';
 
 /** A sine's phase over the time from 10 to 90 % of the travel is known; a drive that leaves it by more is neither sine nor triangle. */
-const SINE_AGREEMENT = 0.1;
+const SINE_AGREEMENT = 0.25;
 /** Share of a cycle that the corner of a constant-speed drive is seen through: the window of the derivative. */
 const CORNER_SHARE = 1 / 12;
 

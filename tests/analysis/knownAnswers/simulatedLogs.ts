@@ -1,0 +1,77 @@
+import { reduceLog } from '../../../src/analysis/reduceLog';
+import type { ReducedLog, ReducedStep } from '../../../src/analysis/reducedLog';
+import type { Side } from '../../../src/analysis/side';
+import type { SimulatedBench } from '../../simulator/bench';
+import type { RandomSource } from '../../simulator/random';
+import { createRandom } from '../../simulator/random';
+import type { PlanOverrides } from '../../simulator/randomCases';
+import { randomDamper, randomPlan } from '../../simulator/randomCases';
+import type { BenchRun } from '../../simulator/runBench';
+import { runBench } from '../../simulator/runBench';
+import { chunksOf } from '../../simulator/sampleChunks';
+import type { StepTruth } from '../../simulator/truth';
+import { meanOfUsedCycles } from '../../simulator/truth';
+
+export const thorough = process.env['DAMPER_THOROUGH'] === '1';
+
+export interface SimulatedLog {
+  readonly name: string;
+  readonly run: BenchRun;
+  readonly bench: SimulatedBench;
+  readonly log: ReducedLog;
+}
+
+/** A random damper on a random plan, simulated and reduced. The same seed gives the same log on every machine. */
+export async function simulateLog(seed: number, overrides: PlanOverrides = {}): Promise<SimulatedLog> {
+  const { run, bench } = simulateBench(seed, overrides);
+  return {
+    name: describeRun(seed, run, bench),
+    run,
+    bench,
+    log: await reduceLog(chunksOf(run, 5000), { adjusters: 0 }),
+  };
+}
+
+export function simulateBench(seed: number, overrides: PlanOverrides = {}): { run: BenchRun; bench: SimulatedBench } {
+  const random = createRandom(seed);
+  const drawn = randomDamper(random);
+  const { plan, bench } = randomPlan(random, overrides);
+  return { run: runBench(drawn, plan, bench, { seed }), bench };
+}
+
+/** The same motion of the same damper read by another noise: the clean force with white noise and the recorder's resolution on it. */
+export function withNoise(run: BenchRun, noise: number, random: RandomSource): BenchRun {
+  return {
+    ...run,
+    force: Float64Array.from(run.cleanForce, (force) => Math.round((force + noise * random.normal()) * 100) / 100),
+  };
+}
+
+export function describeRun(seed: number, run: BenchRun, bench: SimulatedBench): string {
+  const { drive, dwell, steps, startPhase } = run.plan;
+  const numbers = `${steps[0]!.cycles} cycles, ${bench.sampleRate} Hz, ${bench.forceNoise.toFixed(1)} N, start ${startPhase.toFixed(2)}`;
+  return `seed ${seed}: ${drive}, ${dwell.mode}, ${numbers}`;
+}
+
+/** Truth of one side of a step over the cycles that count. */
+export function trueForce(truth: StepTruth, side: Side): number {
+  return meanOfUsedCycles(side === 'compression' ? truth.compressionForce : truth.reboundForce);
+}
+
+/** Steps with their truth, in order; undefined where a step is lost or invented. */
+export function matchSteps({
+  run,
+  log,
+}: Pick<SimulatedLog, 'run' | 'log'>): { step: ReducedStep; truth: StepTruth }[] | undefined {
+  if (log.steps.length !== run.truth.length) return undefined;
+  const pairs = run.truth.map((truth, i) => ({ truth, step: log.steps[i]! }));
+  const near = ({ truth, step }: (typeof pairs)[number]): boolean =>
+    Math.abs(step.compression.peakSpeed / truth.velocity - 1) < 0.01 &&
+    Math.abs(step.rebound.peakSpeed / truth.velocity - 1) < 0.01;
+  return pairs.every(near) ? pairs : undefined;
+}
+
+/** 0, 1 or 2: which third of the plan's speeds a step belongs to. */
+export function speedThird(index: number, steps: number): number {
+  return Math.min(2, Math.floor((3 * index) / steps));
+}
