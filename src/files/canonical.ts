@@ -14,7 +14,7 @@ export function canonicalSpec(spec: Spec): string {
   const { rod, rodKind, gas, gasPressure, gasVolume, stroke } = spec.hardware;
   return canonicalText('spec', {
     hardware: { rod, rodKind, gas, gasPressure, gasVolume, stroke },
-    adjusters: spec.adjusters.map(({ id, unit, countsFrom }) => ({ id, unit, countsFrom })),
+    adjusters: spec.adjusters.map(({ id, unit }) => ({ id, unit })),
     velocities: spec.test.velocities,
   });
 }

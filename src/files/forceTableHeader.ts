@@ -36,7 +36,7 @@ export function readTableHeader(header: HeaderRow, problems: ProblemList): (Tabl
       ? adjusterColumn(name, unit, cell, position, problems)
       : valueColumn(known, unit, cell, position, problems);
   });
-  reportMissing(names, header, problems);
+  reportMissing(names, columns, header, problems);
   return columns;
 }
 
@@ -123,7 +123,12 @@ function adjusterColumn(
   return undefined;
 }
 
-function reportMissing(names: readonly string[], header: HeaderRow, problems: ProblemList): void {
+function reportMissing(
+  names: readonly string[],
+  columns: readonly (TableColumn | undefined)[],
+  header: HeaderRow,
+  problems: ProblemList,
+): void {
   const measured = Object.keys(MEASURED_COLUMNS);
   const wanted = [...REQUIRED_COLUMNS, ...(measured.some((name) => names.includes(name)) ? measured : [])];
   for (const name of wanted.filter((one) => !names.includes(one))) {
@@ -131,6 +136,8 @@ function reportMissing(names: readonly string[], header: HeaderRow, problems: Pr
       name,
       names.filter((one) => forceColumn(one) === undefined),
     );
+    // A misspelt one has been reported where it stands.
+    if (near !== undefined && columns[names.indexOf(near)] === undefined) continue;
     const unit = forceColumn(name)?.unit;
     problems.add({
       position: header.positionOf(0),

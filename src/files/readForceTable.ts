@@ -114,7 +114,7 @@ function readRows(
     );
     if (values.every((value) => value !== undefined)) rows.push(toRow(line, columns, values));
   });
-  if (data.length === 0) {
+  if (data.length === 0 && records.problems.length === 0) {
     faults.add({
       position: wholeLine(records.lines[0]!),
       message: 'The file has a header row and no data.',
