@@ -113,7 +113,8 @@ const SEGMENT_OPTIONS = {
 
 /** Leaves `*`, `?` and `[abc]` to picomatch and makes all else ordinary: it would pass `(a+)+` on to the regular expression. */
 function onlyStars(segment: string): string {
-  return segment.replace(/[^\p{L}\p{N}\s*?[\]_-]/gu, '\\$&');
+  // picomatch knows the negated class as [^abc].
+  return segment.replace(/\[!/g, '[^').replace(/(?<!\[)[!^]|[^\p{L}\p{N}\s*?[\]!^_-]/gu, '\\$&');
 }
 
 /** Matches by dynamic programming: after each pattern segment, the set of path positions that it may have reached. */
