@@ -30,7 +30,7 @@ const commandLine = await build({
   splitting: true,
   outdir: 'dist',
   outExtension: { '.js': '.mjs' },
-  chunkNames: 'chunks/[name]-[hash]',
+  chunkNames: 'part-[hash]', // beside the entries, so that a worker's file is found from any part,
   banner: requireBanner,
 });
 mkdirSync('build', { recursive: true });

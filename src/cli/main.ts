@@ -9,10 +9,13 @@ try {
   const { escapeTerminal } = await import('../text/terminal');
   if (error instanceof Error && error.name === 'AbortedError') process.exit(130);
   const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
+  const { SessionFault } = await import('../session/sessionFault');
   const text =
     error instanceof CommandFailure
       ? error.message
-      : `Something went wrong that should not. Please report it:\n${stack}`;
+      : error instanceof SessionFault
+        ? `${error.message} ${error.remedy}`
+        : `Something went wrong that should not. Please report it:\n${stack}`;
   process.stderr.write(`damper-review: ${text.split('\n').map(escapeTerminal).join('\n')}\n`);
   process.exitCode = 2;
 }
