@@ -29,7 +29,7 @@ export function compareRuns(a: ComparedRun, b: ComparedRun, options: CompareOpti
   const raw = pairs.both.flatMap(({ rowA, rowB }) =>
     SIDES.flatMap((side) => comparePoint(a.table, rowA, b.table, rowB, side)),
   );
-  const testable = raw.filter((p) => Number.isFinite(p.t)).length;
+  const testable = raw.filter((p) => Number.isFinite(p.point.uncertainty)).length;
   const points = raw.map(({ point, t, df }): ComparedPoint => ({
     ...point,
     beyondScatter: twoSidedP(t, df) < FAMILY_ERROR / Math.max(1, testable),

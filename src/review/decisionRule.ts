@@ -5,7 +5,7 @@ import type { Verdict } from './judgedResult';
 /** Recorded with every result, as a verdict means nothing without the rule that it was reached by. */
 export const DECISION_RULE =
   'Guard band of the expanded uncertainty U (95 %) on both sides of the tolerance: pass where drift and U together stay inside, ' +
-  'fail where the drift stays outside even with U taken off, else undecided (ISO 14253-1; JCGM 106:2012, 8.3).';
+  'fail where the drift stays outside even with U taken off, else undecided (ISO 14253-1; JCGM 106:2012).';
 
 /** Limits of drift [N] on either side of the reference; an absent one is not judged. */
 export interface ToleranceZone {

@@ -229,6 +229,7 @@ function aStepSide(side: Side, velocity: number): StepSide {
     peakSpeed: velocity,
     force: GAS + referenceDamping(side, velocity),
     cycleSpread: 1,
+    cycleScatter: 1,
     fitVariance: 1,
     fitSamples: 40,
     peakAcceleration: (velocity * velocity) / 0.025,
@@ -268,7 +269,14 @@ export function aStep(velocity: number, index: number, changes: Partial<ReducedS
       energy: series,
     },
     energy: 50,
-    slow: { normal: new Float64Array(49), right: new Float64Array(7), sumOfSquares: 0, positive: end, negative: end },
+    slow: {
+      normal: new Float64Array(49),
+      right: new Float64Array(7),
+      displacementRight: new Float64Array(7),
+      sumOfSquares: 0,
+      positive: end,
+      negative: end,
+    },
     ...changes,
   };
 }

@@ -5,8 +5,8 @@ import { verdictAdvice, verdictSentence } from '../../src/review/verdictSentence
 import { aReference, aResult, aSpec, aWaiver, aConfig, judge, referenceDamping, softer, VELOCITIES } from './scenario';
 
 describe('decision rule', () => {
-  // Tolerance +-10, U 2: the guard band leaves +-8 to accept in and rejects beyond 12 (ISO 14253-1: conformity is proven only inside the
-  // tolerance reduced by U on both sides, nonconformity only outside the tolerance extended by U; JCGM 106:2012, 8.3.2 with g = U).
+  // Tolerance +-10, U 2: the guard band leaves +-8 to accept in and rejects beyond 12. Rule of ISO 14253-1 (conformity is proven only inside the
+  // tolerance reduced by U on both sides, nonconformity only outside the tolerance extended by U), the guard band w = U of JCGM 106:2012.
   const zone = { softer: 10, harder: 10 };
   it.each([
     [0, 'pass'],

@@ -78,6 +78,17 @@ describe('what the issue asks of the rule', () => {
     expect(countVerdicts(POINTS, ratio, () => 0, random).fail).toBe(0);
   });
 
+  it.each([0.05, 0.1, 0.2, 0.5])(
+    'at U of %d T a point exactly at its limit is passed, or failed, in less than 2.5 %',
+    (ratio) => {
+      // ILAC-G8:09/2019, table of decision rules: guard band w = U, specific risk of a false accept below 2.5 % (value from memory).
+      const counts = countVerdicts(POINTS, ratio, () => 1, seeded(11 + Math.round(100 * ratio)));
+      expectShare(counts.pass, POINTS, 0.02275013);
+      expect(counts.pass / POINTS).toBeLessThan(0.025 + 3 * Math.sqrt((0.025 * 0.975) / POINTS));
+      expect(counts.fail / POINTS).toBeLessThan(0.025 + 3 * Math.sqrt((0.025 * 0.975) / POINTS));
+    },
+  );
+
   it('passes a result of 570 points whole in 95 % where the worst true drift is 0.4 T', () => {
     const random = seeded(570);
     const results = THOROUGH ? 2000 : 100;
