@@ -12,13 +12,17 @@ export interface SampleBuild {
   readonly deliveryRuns: number;
   /** Adjusters swept from full hard to full soft and back to full hard, the others at the delivery setting. */
   readonly sweeps: readonly string[];
+  /** The day on which its curve became the reference of its spec. */
+  readonly adopted?: string;
+  /** Its logs are kept without gzip. */
+  readonly plain?: true;
   /** Recorded by the other bench, in its own layout. */
   readonly foreign?: true;
 }
 
 export const UNITS: Readonly<Record<string, UnitVariation>> = {
   'F-001': { compression: 0, rebound: 0, friction: 0 },
-  'F-002': { compression: 0.006, rebound: -0.004, friction: 1 },
+  'F-002': { compression: 0.006, rebound: -0.002, friction: 1 },
   'F-003': { compression: -0.005, rebound: 0.006, friction: -1 },
   'R-001': { compression: 0, rebound: 0, friction: 0 },
   'R-002': { compression: -0.006, rebound: -0.004, friction: 1 },
@@ -31,8 +35,9 @@ export const BUILDS: readonly SampleBuild[] = [
     serial: 'F-001',
     build: 1,
     date: '2026-02-10',
-    deliveryRuns: 3,
+    deliveryRuns: 4,
     sweeps: ['LSC', 'HSC', 'R'],
+    adopted: '2026-02-12',
   },
   { spec: 'larch-front', serial: 'F-002', build: 1, date: '2026-02-17', deliveryRuns: 1, sweeps: [] },
   {
@@ -42,7 +47,7 @@ export const BUILDS: readonly SampleBuild[] = [
     date: '2026-07-06',
     deliveryRuns: 1,
     sweeps: [],
-    fault: { reboundDip: { depth: 0.09, speed: 0.35, width: 1.6 } },
+    fault: { reboundDip: { depth: 0.1, speed: 0.35, width: 1.45 } },
   },
   {
     spec: 'larch-front',
@@ -54,7 +59,15 @@ export const BUILDS: readonly SampleBuild[] = [
     fault: { leftOut: { LSC: 3 } },
   },
   { spec: 'larch-front', serial: 'F-003', build: 2, date: '2026-02-19', deliveryRuns: 1, sweeps: [] },
-  { spec: 'larch-rear', serial: 'R-001', build: 1, date: '2026-02-11', deliveryRuns: 2, sweeps: ['C', 'R'] },
+  {
+    spec: 'larch-rear',
+    serial: 'R-001',
+    build: 1,
+    date: '2026-02-11',
+    deliveryRuns: 3,
+    sweeps: ['C', 'R'],
+    adopted: '2026-02-12',
+  },
   {
     spec: 'larch-rear',
     serial: 'R-002',
@@ -63,6 +76,7 @@ export const BUILDS: readonly SampleBuild[] = [
     deliveryRuns: 1,
     sweeps: [],
     fault: { gasPressure: 8e5 },
+    plain: true,
   },
   { spec: 'larch-rear', serial: 'R-002', build: 2, date: '2026-03-03', deliveryRuns: 1, sweeps: [], foreign: true },
   {

@@ -69,7 +69,7 @@ export function rearDamper(unit: UnitVariation, fault: BuildFault = {}): Simulat
     heat: HEAT,
     adjusters: [
       adjuster('C', 'compression', 'all', 10, 0.045, fault),
-      adjuster('R', 'rebound', 'all', 10, 0.05, fault),
+      adjuster('R', 'rebound', 'all', 10, 0.065, fault),
     ],
     faults: fault.damper ?? {},
   };

@@ -42,8 +42,8 @@ function deliveryLog(build: SampleBuild, run: number, seed: number): SampleLog {
     ...(build.deliveryRuns > 1 ? [`run: ${run}`] : []),
     `setting: {${stated.join(', ')}}`,
   ];
-  // The rear's own logs are left plain, so that one can be looked into with any editor.
-  const ending = build.serial === 'R-002' ? 'testlog.csv' : 'testlog.csv.gz';
+  // One log is left plain, so that it can be looked into with any editor.
+  const ending = build.plain ? 'testlog.csv' : 'testlog.csv.gz';
   return {
     path: `dampers/${build.serial}/build-${build.build}/${name}.${ending}`,
     text: () => toTestLogText(simulate(), { preamble, velocity: true, temperature: true, decimals: DECIMALS }),
