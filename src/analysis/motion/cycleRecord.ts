@@ -1,4 +1,6 @@
 import type { Cycle } from './cycle';
+import type { SegmentEdge } from './recordEdge';
+import { endsEarly, startsLate } from './recordEdge';
 import type { SampleBuffer } from './sampleBuffer';
 import type { StrokeRecord } from './strokeRecord';
 import { strokeInBuffer, turnShare } from './strokeRecord';
@@ -24,20 +26,9 @@ export interface CycleStrokes {
   readonly next: StrokeRecord | undefined;
 }
 
-/** A segment's first or last sample. */
-export interface SegmentEdge {
-  readonly row: number;
-  readonly time: number;
-}
-
 const CLOSURE = 0.06;
 const BODY_RATIO = 1.25;
 const REST_SHARE = 1.8;
-
-/** How far the true end of a stroke may lie beyond the samples before it counts as cut off. */
-export function edgeTolerance(stroke: Pick<StrokeRecord, 'body'>, sampleInterval: number): number {
-  return 0.06 * stroke.body + 1.5 * sampleInterval;
-}
 
 /** Whether the motion stood still at the turning point between two strokes. */
 export function restBetween(before: StrokeRecord, after: StrokeRecord, sampleInterval: number): boolean {
@@ -95,16 +86,6 @@ function hiddenCorner(before: StrokeRecord, after: StrokeRecord): number {
   const interval = before.body / Math.max(1, 0.8 * (before.lastRow - before.firstRow));
   const most = (interval * speeds) / 4;
   return Math.min(most, Math.max(0, meeting - up * before.x1));
-}
-
-/** The record begins inside this stroke. */
-export function startsLate(stroke: StrokeRecord, start: SegmentEdge, sampleInterval: number): boolean {
-  return stroke.startTime < start.time - edgeTolerance(stroke, sampleInterval);
-}
-
-/** The record ends inside this stroke. */
-export function endsEarly(stroke: StrokeRecord, end: SegmentEdge, sampleInterval: number): boolean {
-  return stroke.endTime > end.time + edgeTolerance(stroke, sampleInterval);
 }
 
 /** The cycle with its samples, for as long as the buffer stays as it is. `samples.velocity` must have been filled by the caller. */

@@ -1,7 +1,9 @@
 import type { LogEvent } from '../reducedLog';
-import type { CycleRecord, SegmentEdge } from './cycleRecord';
-import { endsEarly, pairStrokes, restBetween, startsLate } from './cycleRecord';
+import type { CycleRecord } from './cycleRecord';
+import { pairStrokes, restBetween } from './cycleRecord';
 import type { LogScale } from './logScan';
+import type { SegmentEdge } from './recordEdge';
+import { isCutAtEnd, isCutAtStart } from './recordEdge';
 import type { SampleBuffer } from './sampleBuffer';
 import type { SampleChunk } from './sampleChunk';
 import type { StrokeRecord } from './strokeRecord';
@@ -26,7 +28,6 @@ const REST_ROWS = 131072;
 /** A break in the record is a pause, whatever it cuts, when it is longer than so many cycles. */
 const PAUSE_CYCLES = 3;
 const KEPT_EVENTS = 100;
-
 /**
  * Finds strokes and cycles in a log that is handed over in portions. Works on rows alone: how the log is cut into portions changes nothing.
  */
@@ -105,11 +106,21 @@ export class StrokeTracker {
   private breakSegment(row: number, time: number, interval: number): void {
     this.scanTo(row);
     const end = this.lastEdge();
-    const last = this.endSegment();
+    const [before, last] = this.endSegment();
     const cycle = last ? 2 * (last.endTime - last.startTime) : 0;
     this.breakBefore = { row, duration: interval, pause: interval > PAUSE_CYCLES * cycle };
-    if (last && endsEarly(last, end, this.scale.sampleInterval)) this.reportGap();
+    if (last && isCutAtEnd(this.buffer, end, last, before, this.scale.sampleInterval)) this.reportGap();
     this.startSegment(row, time);
+  }
+
+  /** With the first two strokes of a segment it is known whether the break before it fell into a stroke. */
+  private judgeBreakBefore(): void {
+    const [first, second] = this.recent;
+    if (first && this.breakBefore) {
+      if (isCutAtStart(this.buffer, this.segmentStart, first, second, this.scale.sampleInterval)) this.reportGap();
+      else this.listener.onPause();
+    }
+    this.breakBefore = undefined;
   }
 
   private reportGap(): void {
@@ -159,12 +170,8 @@ export class StrokeTracker {
   private takeStroke(stroke: StrokeRecord): void {
     this.listener.onStroke(stroke);
     const { sampleInterval } = this.scale;
-    if (this.recent.length === 0 && this.breakBefore) {
-      if (startsLate(stroke, this.segmentStart, sampleInterval)) this.reportGap();
-      else this.listener.onPause();
-      this.breakBefore = undefined;
-    }
     this.recent.push(stroke);
+    if (this.recent.length === 2) this.judgeBreakBefore();
     if (this.recent.length > 4) this.recent.shift();
     this.pairBefore(stroke);
     const before = this.recent.at(-2);
@@ -193,17 +200,17 @@ export class StrokeTracker {
     if (cycle) this.listener.onCycle(cycle);
   }
 
-  /** Takes the extremum that the segment ends with, and the cycle that ends with it. @returns the last stroke. */
-  private endSegment(lastRow = this.buffer.endRow - 1): StrokeRecord | undefined {
+  /** Takes the extremum that the segment ends with, and the cycle that ends with it. @returns the last two strokes. */
+  private endSegment(lastRow = this.buffer.endRow - 1): (StrokeRecord | undefined)[] {
     const pending = this.turningPoints.pendingRow();
     if (pending >= 0) this.turnAt(pending);
     const [previous, compression, rebound] = this.lastThree(this.recent);
+    if (this.recent.length === 1) this.judgeBreakBefore();
     if (compression && rebound) {
       const end = { row: lastRow, time: this.buffer.time[lastRow - this.buffer.firstRow]! };
       this.pair(previous, compression, rebound, undefined, end);
     }
-    const last = rebound;
     this.recent = [];
-    return last;
+    return [compression, rebound];
   }
 }

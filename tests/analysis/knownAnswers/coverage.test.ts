@@ -29,8 +29,7 @@ async function coverage(dampers: number, from: number, to: number): Promise<Cove
     for (const cycles of [3, 4, 8]) {
       const { run } = simulateBench(seed, { cycles, forceNoise: 0 });
       const random = createRandom(seed * 10 + cycles);
-      for (const repeat of [0, 1]) {
-        void repeat;
+      for (let repeat = 0; repeat < 2; repeat++) {
         const noisy = withNoise(run, random.uniform(from, to), random);
         const log = await reduceLog(chunksOf(noisy, 50_000), { adjusters: 0 });
         const pairs = matchSteps({ run, log })!;
