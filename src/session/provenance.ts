@@ -40,7 +40,7 @@ function unsourced(sources: readonly SourceNow[]): Provenance | undefined {
   const details = missing.map((source) => {
     if (source.sha256 === undefined) return `${source.path} is not there`;
     if (source.isPointer === true) return `${source.path} is the pointer of a large file that was not fetched`;
-    return `${source.path} cannot be read`;
+    return `${source.path} cannot be read (${source.unreadable?.replace(/\.$/u, '') ?? ''})`;
   });
   return {
     kind: 'unsourced',
@@ -54,7 +54,7 @@ function stale(result: ResultOrigin, { sources, inputs, logsOfRun }: TodaysInput
   const details: string[] = [];
   if (result.method !== METHOD_VERSION) {
     because.push('method');
-    details.push(`it was written by method ${result.method ?? 'unknown'}, today's is ${METHOD_VERSION}`);
+    details.push(`It was written by method ${result.method ?? 'unknown'}; today's is ${METHOD_VERSION}.`);
   }
   for (const part of ['spec', 'mapping', 'bench'] as const) {
     if (result.inputs[part] === inputs[part]) continue;
@@ -65,16 +65,11 @@ function stale(result: ResultOrigin, { sources, inputs, logsOfRun }: TodaysInput
   const more = logsOfRun.filter((log) => !named.has(log));
   const fewer = logsOfRun.length === 0 ? [] : [...named].filter((log) => !logsOfRun.includes(log));
   if (changed.length + more.length + fewer.length > 0) because.push('source');
-  if (changed.length > 0) details.push(`${changed.join(', ')} has other content`);
-  if (more.length > 0) details.push(`${more.join(', ')} belongs to the same run and is not in it`);
-  if (fewer.length > 0) details.push(`${fewer.join(', ')} no longer belongs to the same run`);
+  if (changed.length > 0) details.push(`The log has other content: ${changed.join(', ')}.`);
+  if (more.length > 0) details.push(`Its run has more logs today: ${more.join(', ')}.`);
+  if (fewer.length > 0) details.push(`No longer of the same run: ${fewer.join(', ')}.`);
   if (because.length === 0) return undefined;
-  const detail = details.join('; ');
-  return {
-    kind: 'stale',
-    because,
-    detail: detail === '' ? '' : `${detail.charAt(0).toUpperCase()}${detail.slice(1)}.`,
-  };
+  return { kind: 'stale', because, detail: details.join(' ') };
 }
 
 /**
