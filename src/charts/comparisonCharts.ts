@@ -131,7 +131,7 @@ export function comparisonDifference(comparison: Comparison, options: Comparison
     theme,
     width: options.width ?? 600,
     height: options.height ?? 110,
-    yTitle: 'difference [N]',
+    yTitle: ['difference', '[N]'],
     yDomain: [rounded(-most), rounded(most)],
     velocities: drawn.map((p) => milli(p.velocity)),
     edges: ['second is harder', 'second is softer'],

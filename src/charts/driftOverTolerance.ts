@@ -34,7 +34,7 @@ export function driftOverTolerance(result: JudgedResult, options: DriftChartOpti
     theme: options.theme,
     width: options.width ?? 600,
     height: options.height ?? 120,
-    yTitle: 'drift / tolerance',
+    yTitle: ['drift /', 'tolerance'],
     yDomain,
     velocities: judged.map((point) => milli(point.velocity)),
     edges: ['harder', 'softer'],

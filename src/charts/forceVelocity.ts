@@ -103,7 +103,7 @@ function axes(options: ForceChartOptions, kind: ForceKind): Axes {
   const y = kind === 'damping' ? 'damping force [N]' : 'load cell force [N]';
   return {
     x: measure('velocity', {
-      scale: { zero: true, nice: true },
+      scale: { zero: true, nice: options.velocity === 'signed' },
       axis: {
         title: `peak velocity [mm/s]${options.velocity === 'signed' ? ', compression positive' : ''}`,
         grid: true,
@@ -197,18 +197,20 @@ function otherCurves(
   }));
 }
 
-/** Names a side at the outer end of its curve. */
+/** Names a side beyond the outer end of its curve, where nothing else is drawn. */
 function sideWord(rows: readonly ForceRow[], side: Side, options: ForceChartOptions, { x, y }: Axes): Json[] {
   const last = rows.at(-1);
   if (last === undefined) return [];
+  const left = options.velocity === 'signed' && side === 'rebound';
   return [
     {
       data: { values: [{ velocity: last['velocity']!, force: last['force']!, name: SIDE_TITLE[side] }] },
       mark: {
         type: 'text',
-        align: options.velocity === 'signed' && side === 'rebound' ? 'left' : 'right',
-        baseline: side === 'compression' ? 'bottom' : 'top',
-        dy: side === 'compression' ? -12 : 12,
+        align: options.velocity === 'signed' ? (left ? 'left' : 'right') : 'left',
+        baseline: options.velocity === 'signed' ? (left ? 'top' : 'bottom') : 'middle',
+        dx: options.velocity === 'signed' ? 0 : 8,
+        dy: options.velocity === 'signed' ? (left ? 12 : -12) : 0,
         fontWeight: 'bold',
         color: options.theme[side],
       },

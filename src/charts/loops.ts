@@ -101,7 +101,8 @@ function markLayers(marks: readonly LoopMark[], height: number, theme: ChartThem
         mark: { type: 'rect', color: theme.fail, opacity: 0.2 },
         encoding: { x: measure('low'), x2: { field: 'high' } },
       },
-      {
+      // Words cross the curves: a rim of paper first keeps them readable.
+      ...[{ color: theme.paper, stroke: theme.paper, strokeWidth: 4 }, { color: theme.fail }].map((paint) => ({
         data,
         mark: {
           type: 'text',
@@ -109,11 +110,11 @@ function markLayers(marks: readonly LoopMark[], height: number, theme: ChartThem
           dx: right ? -4 : 4,
           baseline: SIGN[mark.side] > 0 ? 'top' : 'bottom',
           y: SIGN[mark.side] > 0 ? 4 : height - 4,
-          color: theme.fail,
           fontWeight: 'bold',
+          ...paint,
         },
         encoding: { x: measure(right ? 'low' : 'high'), text: { field: 'label', type: 'nominal' } },
-      },
+      })),
     ];
   });
 }

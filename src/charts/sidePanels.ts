@@ -7,7 +7,8 @@ export interface PanelOptions {
   /** Pixels of the plot, without axes. */
   readonly width: number;
   readonly height: number;
-  readonly yTitle: string;
+  /** Lines of it: beside so low a panel a long one would push the panels apart. */
+  readonly yTitle: readonly string[];
   readonly yDomain: readonly [number, number];
   /** Measured peak velocities [mm/s]: ends of the axis and its labels. */
   readonly velocities: readonly number[];
@@ -44,12 +45,12 @@ export function sidePanels(options: PanelOptions): ChartSpec {
     return {
       width,
       height,
-      title: { text: SIDE_TITLE[side], color: theme[side] },
       layer: [
         frame(options, x, end),
         ...options.layers(side, x),
-        edgeWord(options, options.edges[0], 0, 'top'),
-        edgeWord(options, options.edges[1], height, 'bottom'),
+        marginWord(options, options.edges[0], 0, 'top'),
+        marginWord(options, SIDE_TITLE[side], height / 2, 'middle', side),
+        marginWord(options, options.edges[1], height, 'bottom'),
       ],
     };
   });
@@ -79,10 +80,13 @@ function frame({ theme, yDomain, yTitle }: PanelOptions, x: JsonObject, end: num
   };
 }
 
-function edgeWord({ theme, width }: PanelOptions, text: string, y: number, baseline: string): Json {
+/** A word in the right margin: the panel's side in its colour, or what its upper and lower edge mean. */
+function marginWord({ theme, width }: PanelOptions, text: string, y: number, baseline: string, side?: Side): Json {
+  const style =
+    side === undefined ? { color: theme.quiet, fontStyle: 'italic' } : { color: theme[side], fontWeight: 'bold' };
   return {
     data: { values: [{ text }] },
-    mark: { type: 'text', align: 'left', baseline, x: width + 6, y, color: theme.quiet, fontStyle: 'italic' },
+    mark: { type: 'text', align: 'left', baseline, x: width + 8, y, ...style },
     encoding: { text: { field: 'text', type: 'nominal' } },
   };
 }

@@ -57,8 +57,13 @@ describe('drawing a chart', () => {
       { id: 'c', ...words },
     );
     expect(svg.split(LIGHT.band).length - 1).toBe(2);
-    expect(svg.split(`stroke="${LIGHT.fail}"`).length - 1).toBe(3);
-    expect(svg.split(`fill="${LIGHT.rebound}" stroke="${LIGHT.rebound}"`).length - 1).toBe(15);
+    const discs = (colour: string): number =>
+      [...svg.matchAll(new RegExp(`<g fill="${colour}" stroke="${colour}"[^>]*>(.*?)</g>`, 'g'))].flatMap(
+        (g) => g[1]!.match(/<path/g) ?? [],
+      ).length;
+    expect(discs(LIGHT.compression)).toBe(18);
+    expect(discs(LIGHT.rebound)).toBe(15);
+    expect(svg.match(new RegExp(`<g [^>]*stroke="${LIGHT.fail}"[^>]*>(?:<path[^>]*/>){3}</g>`, 'g'))?.length).toBe(1);
   });
 
   it('shows hostile names as text', async () => {
@@ -95,11 +100,31 @@ describe('drawing a chart', () => {
 });
 
 describe('slimming', () => {
+  const plain = (inner: string): string => `<svg class="marks" width="10.123456">${inner}</svg>`;
+  const slim = (inner: string): string => slimSvg(plain(inner), 'a').replace(/^<svg[^>]*>|<\/svg>$/g, '');
+
   it('keeps what is drawn and drops the rest', () => {
-    const svg =
-      '<svg class="marks" width="10.123456"><g><g transform="translate(0,0)"><path d="M0,0h1.00001" fill="none"/><g class="x"/><path d="M0,0L1.23456,2" stroke="red" style="x"/><text opacity="0">no</text><text opacity="1">yes</text></g></g><defs><clipPath id="clip1"/></defs></svg>';
-    expect(slimSvg(svg, 'a')).toBe(
-      '<svg font-family="sans-serif" width="10.12"><path d="M0,0L1.23,2" stroke="red"/><text>yes</text><defs><clipPath id="a-clip1"/></defs></svg>',
+    expect(
+      slim(
+        '<g><g transform="translate(0,0)"><path d="M0,0h1.00001" fill="none"/><g class="x"/><path d="M0,0L1.23456,2" stroke="red" style="x"/></g></g>',
+      ),
+    ).toBe('<path stroke="red" d="M0,0L1.23,2"/>');
+    expect(slim('<text opacity="0">no</text><text opacity="1">yes</text>')).toBe('<text>yes</text>');
+    expect(
+      slim('<defs><clipPath id="clip1"/></defs><g clip-path="url(#clip1)"><path d="M0,0h1" fill="red"/></g>'),
+    ).toBe('<defs><clipPath id="a-clip1"/></defs><g clip-path="url(#a-clip1)"><path fill="red" d="M0,0h1"/></g>');
+  });
+
+  it('draws lines of one paint as one path, and says a shared paint once', () => {
+    const line = (x: number, stroke: string): string =>
+      `<line transform="translate(${x},-5)" x2="0" y2="95" stroke="${stroke}" stroke-width="1"/>`;
+    expect(slim(line(1, 'red') + line(2, 'red') + line(3, 'blue'))).toBe(
+      '<path stroke="red" stroke-width="1" d="M1,-5l0,95M2,-5l0,95"/><path stroke="blue" stroke-width="1" d="M3,-5l0,95"/>',
+    );
+    const dot = (x: number): string =>
+      `<path transform="translate(${x},1)" d="M1,0A1,1,0,1,1,-1,0" fill="red" stroke="red"/>`;
+    expect(slim(dot(1) + dot(2) + dot(3))).toBe(
+      '<g fill="red" stroke="red"><path transform="translate(1,1)" d="M1,0A1,1,0,1,1,-1,0"/><path transform="translate(2,1)" d="M1,0A1,1,0,1,1,-1,0"/><path transform="translate(3,1)" d="M1,0A1,1,0,1,1,-1,0"/></g>',
     );
   });
 });

@@ -1,0 +1,64 @@
+import type { ReviewOutcome } from '../review/judgedResult';
+import { unitLabel } from '../review/wording';
+import { findingsList } from './html/findingsList';
+import { overviewTable } from './html/overview';
+import { page } from './html/page';
+import { resultSection } from './html/resultSection';
+import { markup, type SafeHtml } from './html/safeHtml';
+import { findingsOfFiles, GAS_CAUTION, PASS_CAUTION, summarySentences } from './resultStory';
+
+export interface HtmlOptions {
+  /** When the page is made, ISO 8601; stands on every sheet. */
+  readonly generated: string;
+}
+
+/**
+ * The outcome as one page that opens offline: no script, nothing fetched, charts drawn in place. Printed on A4 each result
+ * is a release sheet. With several results an overview stands first.
+ */
+export async function renderHtml(outcome: ReviewOutcome, options: HtmlOptions): Promise<string> {
+  const idOf = (index: number): string => `r${index + 1}`;
+  const sheets: SafeHtml[] = [];
+  for (const [i, result] of outcome.results.entries())
+    sheets.push(await resultSection(result, idOf(i), options.generated));
+  const [only] = outcome.results;
+  const title =
+    outcome.results.length === 1 && only !== undefined ? `${unitLabel(only)}: damper review` : 'Damper review';
+  const files = findingsOfFiles(outcome);
+  return page(
+    title,
+    markup`<a class="skip" href="#results">Skip to the results</a>
+      <header class="top">
+        <h1>${title}</h1>
+        <p>
+          <span class="word ${outcome.verdict}">${outcome.verdict.toUpperCase()}</span>
+          ${summarySentences(outcome).join(' ')}
+        </p>
+        <p class="quiet">
+          Made ${options.generated.replace('T', ' ').slice(0, 16)} UTC, analysis method ${outcome.method}.
+        </p>
+        ${outcome.results.length > 1 && overviewTable(outcome.results, idOf)}
+        ${
+          files.length > 0 &&
+          markup`<h2>Files</h2>
+            ${findingsList(files)}`
+        }
+      </header>
+      <main id="results">${sheets} ${cautions()}</main>`,
+  );
+}
+
+function cautions(): SafeHtml {
+  return markup`<section class="cautions" aria-labelledby="cautions">
+    <h2 id="cautions">Before anyone acts on this</h2>
+    <ul>
+      <li>${PASS_CAUTION} Series rules, local codes and licensed practice decide on use on road or track.</li>
+      <li>${GAS_CAUTION} Oil under pressure pierces skin, and a gas damper extends when unclamped.</li>
+      <li>
+        Benches crush: guards shut, stop in reach, no hands while powered. Check by hand that the stroke tops or bottoms
+        nowhere. Hot dampers burn.
+      </li>
+      <li>On the car: same settings left and right, first laps slow; check bump stop, top-out and tyre clearance.</li>
+    </ul>
+  </section>`;
+}

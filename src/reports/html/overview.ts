@@ -1,0 +1,57 @@
+import type { JudgedResult } from '../../review/judgedResult';
+import { verdictWord } from '../../review/verdictSentence';
+import { settingOfSideText, speedRangeText } from '../../review/wording';
+import { signedShare } from '../driftFigures';
+import { countedFindings } from '../resultStory';
+import { markup, type SafeHtml } from './safeHtml';
+
+/** One row a result, worst first, each leading to its sheet. */
+export function overviewTable(results: readonly JudgedResult[], idOf: (index: number) => string): SafeHtml {
+  const rows = results.map((result, i) => {
+    const worst = worstOf(result);
+    const build = result.build === '' ? '' : ` build ${result.build}`;
+    return markup`<tr>
+      <th scope="row">
+        <a href="#${idOf(i)}"><bdi>${result.serial === '' ? result.file : result.serial}</bdi>${build}</a>
+      </th>
+      <td class="id">${result.specId}</td>
+      <td><span class="word ${result.verdict}">${verdictWord(result.verdict, result.spec?.purpose)}</span></td>
+      <td>${worst?.share}</td>
+      <td>${worst?.place ?? result.reasons[0]}</td>
+      <td>${countedFindings(result.findings).join(' ').replace(/\.$/, '')}</td>
+    </tr> `;
+  });
+  return markup`<div class="scroll" tabindex="0" role="region" aria-label="All results">
+    <table>
+      <caption>
+        All results, worst first; percent of tolerance, harder positive
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Damper</th>
+          <th scope="col">Spec</th>
+          <th scope="col">Verdict</th>
+          <th scope="col">% of tolerance</th>
+          <th scope="col">Worst point or reason</th>
+          <th scope="col">Findings</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${rows}
+      </tbody>
+    </table>
+  </div>`;
+}
+
+function worstOf(result: JudgedResult): { readonly share: string; readonly place: string } | undefined {
+  const worst = result.worst === undefined ? undefined : result.points[result.worst];
+  const share = signedShare(worst);
+  if (worst === undefined || share === undefined) return undefined;
+  const band =
+    worst.verdict === 'pass' ? undefined : result.bands.find((b) => b.points.some((i) => result.points[i] === worst));
+  const speeds = speedRangeText(band?.from ?? worst.velocity, band?.to ?? worst.velocity);
+  const setting =
+    Object.keys(worst.setting).length === 0 ? '' : `, ${settingOfSideText(worst.setting, worst.side, result.spec)}`;
+  const elsewhere = result.verdict !== worst.verdict && result.reasons[0] !== undefined ? `${result.reasons[0]}; ` : '';
+  return { share, place: `${elsewhere}${worst.side} ${speeds}${setting}` };
+}
