@@ -205,7 +205,7 @@ describe('bench', () => {
   });
 
   it('keeps every random plan within the known answers: cycles, spacing, samples a cycle, drift', () => {
-    for (let seed = 1; seed <= 15; seed++) {
+    for (let seed = 1; seed <= 8; seed++) {
       const random = createRandom(seed);
       const drawn = randomDamper(random);
       const { plan: drawnPlan, bench } = randomPlan(random);
