@@ -8,7 +8,7 @@ export function mean(values: ArrayLike<number>): number {
 /** Variance with n - 1 in the denominator; 0 of one value, NaN of none. */
 export function variance(values: ArrayLike<number>): number {
   const n = values.length;
-  if (n === 1) return 0;
+  if (n < 2) return n === 1 ? 0 : NaN;
   const centre = mean(values);
   let sum = 0;
   for (let i = 0; i < n; i++) sum += (values[i]! - centre) ** 2;
