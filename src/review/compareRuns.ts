@@ -44,7 +44,11 @@ export function compareRuns(a: ComparedRun, b: ComparedRun, options: CompareOpti
     onlyB: pairs.onlyB.map((row) => ({ setting: settingOfRow(b.table, row), velocity: row.velocity })),
     basis: basisDifferenceTexts(a, b),
     specChanges: options.specChanges ?? [],
-    statement: changeStatement(points, testable),
+    statement: changeStatement(
+      points,
+      testable,
+      [a, b].some((run) => run.table.result?.benchIncluded === true),
+    ),
   };
 }
 

@@ -16,7 +16,9 @@ export function verdictWord(verdict: Verdict, purpose: 'release' | 'scrutineerin
  * was tested and whether the bench's uncertainty is in the numbers.
  */
 export function verdictSentence(result: JudgedResult): string {
-  const head = `${unitLabel(result)} ${verdictWord(result.verdict, result.spec?.purpose)}`;
+  const run = result.table.result?.run;
+  const repeat = run !== undefined && run > 1 ? ` run ${run}` : '';
+  const head = `${unitLabel(result)}${repeat} ${verdictWord(result.verdict, result.spec?.purpose)}`;
   const why = worstText(result) ?? result.reasons[0];
   const asides = [
     ...(result.attempt > 1 ? [`${ORDINALS[result.attempt] ?? `${result.attempt}th`} test of this build`] : []),

@@ -33,6 +33,7 @@ describe('compareRuns', () => {
     expect(mean.rebound).toBeGreaterThan(0);
     expect(statement).toContain('8 in rebound (softer)');
     expect(statement).toContain('Remounting');
+    expect(statement).toContain('uncertainty of the bench is in the test as well');
     expect([onlyA, onlyB]).toEqual([[], []]);
   });
 

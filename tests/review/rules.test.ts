@@ -85,7 +85,7 @@ const CASES: Readonly<Record<RuleId, RuleCase>> = {
       const table = aResult();
       return found({ table: { ...table, rows: [...table.rows, { ...table.rows[0]!, line: 40, pass: 2 }] } });
     },
-    says: 'stands in line 20 already',
+    says: 'stands here for the second time; both are judged',
   },
   'time-not-increasing': {
     fires: () =>

@@ -164,6 +164,13 @@ describe('judgeResult', () => {
     );
   });
 
+  it('tells repeated runs of one build apart', () => {
+    const table = aResult();
+    expect(verdictSentence(judge({ table: { ...table, result: { ...table.result!, run: 2 } } }))).toMatch(
+      /^F-017 build 2 run 2 PASS/,
+    );
+  });
+
   it('gives the same result for the same input, and leaves the input alone', () => {
     const table = aResult({ drift: (_, v) => 100 * v });
     const copy = structuredClone(table);
