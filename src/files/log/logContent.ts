@@ -61,13 +61,19 @@ function looksLikeUtf16(bytes: Uint8Array): boolean {
 
 /** A stray control character in a row is a fault of that row; in the first line, or in numbers, it means no text at all. */
 function looksBinary(bytes: Uint8Array): boolean {
-  const start = bytes.subarray(0, 8192);
+  const start = bytes.subarray(0, 2048);
   const lineEnd = start.indexOf(10);
-  if (start.subarray(0, lineEnd < 0 ? 256 : Math.min(lineEnd, 256)).some(isBinary)) return true;
-  return start.filter(isBinary).length > start.length / 20;
+  const firstLine = lineEnd < 0 ? 256 : Math.min(lineEnd, 256);
+  let odd = 0;
+  for (let at = 0; at < start.length; at++) {
+    if (!isControl(start[at]!)) continue;
+    if (at < firstLine) return true;
+    odd++;
+  }
+  return odd > start.length / 20;
 }
 
 /** Control characters that text does not hold: all but tab, line ends, form feed and escape. */
-function isBinary(byte: number): boolean {
+function isControl(byte: number): boolean {
   return byte < 32 && byte !== 9 && byte !== 10 && byte !== 13 && byte !== 12 && byte !== 27;
 }

@@ -77,21 +77,43 @@ export class NumericRows {
           const firstDigit = at;
           let mantissa = 0;
           let digit = (byte - ZERO) >>> 0;
-          while (digit < 10) {
-            mantissa = (Math.imul(mantissa, 10) + digit) | 0;
-            byte = bytes[++at]!;
-            digit = (byte - ZERO) >>> 0;
+          // The first digits one by one: a loop's own cost is as much as a digit's. The loop takes what is left.
+          if (digit < 10) {
+            mantissa = digit;
+            digit = ((byte = bytes[++at]!) - ZERO) >>> 0;
+            if (digit < 10) {
+              mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+              digit = ((byte = bytes[++at]!) - ZERO) >>> 0;
+              if (digit < 10) {
+                mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+                digit = ((byte = bytes[++at]!) - ZERO) >>> 0;
+                while (digit < 10) {
+                  mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+                  digit = ((byte = bytes[++at]!) - ZERO) >>> 0;
+                }
+              }
+            }
           }
           let digits = at - firstDigit;
           let decimals = 0;
           if (byte === mark) {
             const firstDecimal = ++at;
-            byte = bytes[at]!;
-            digit = (byte - ZERO) >>> 0;
-            while (digit < 10) {
+            digit = ((byte = bytes[at]!) - ZERO) >>> 0;
+            if (digit < 10) {
               mantissa = (Math.imul(mantissa, 10) + digit) | 0;
-              byte = bytes[++at]!;
-              digit = (byte - ZERO) >>> 0;
+              digit = ((byte = bytes[++at]!) - ZERO) >>> 0;
+              if (digit < 10) {
+                mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+                digit = ((byte = bytes[++at]!) - ZERO) >>> 0;
+                if (digit < 10) {
+                  mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+                  digit = ((byte = bytes[++at]!) - ZERO) >>> 0;
+                  while (digit < 10) {
+                    mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+                    digit = ((byte = bytes[++at]!) - ZERO) >>> 0;
+                  }
+                }
+              }
             }
             decimals = at - firstDecimal;
             digits += decimals;
