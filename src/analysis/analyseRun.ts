@@ -33,6 +33,8 @@ export interface RunContext {
 const TREND_P = 0.01;
 /** Fit windows with fewer samples are too slow a sampling. */
 const LEAST_FIT_SAMPLES = 9;
+/** A void too short to be reported can still spoil the fit of gas and friction. */
+const HIDDEN_VOID_SHARE = 0.5;
 
 /**
  * Everything the analysis says of one run, from its reduced logs alone. Pure: the same logs and context give the same numbers.
@@ -67,8 +69,10 @@ function gasAndVoids(
   context: RunContext,
 ): { readonly gas: RunGas; readonly voids: readonly VoidMeasure[] } {
   const gas = gasOfRun(steps, staticLogs, context);
-  const voids = voidsOfRun(steps, gas, { ...context, ...expectedGas(steps, context) });
-  if (!gas.fittedSteps.some((run) => voids.some((v) => straddles(run, v)))) return { gas, voids };
+  const voidContext = { ...context, ...expectedGas(steps, context) };
+  const voids = voidsOfRun(steps, gas, voidContext);
+  const inTheWay = gas.fittedSteps.length > 0 ? voidsOfRun(steps, gas, voidContext, HIDDEN_VOID_SHARE) : [];
+  if (!gas.fittedSteps.some((run) => inTheWay.some((v) => straddles(run, v)))) return { gas, voids };
   const without = gasUnknown(steps, 'needs a creep step: a void after reversal ends among the slow samples', context);
   return { gas: without, voids };
 }
@@ -81,10 +85,10 @@ function expectedGas(steps: readonly RunStep[], context: RunContext): { readonly
   return expected === undefined ? {} : { expectedGas: expected };
 }
 
-/** Whether a void ends where the step moves at the speeds of the slow samples, or close by. */
+/** Whether a void at the step's setting ends where the step moves at the speeds of the slow samples, or close by. */
 function straddles(run: RunStep, found: VoidMeasure): boolean {
   const speed = speedAfter(run, found.side, found.length);
-  return speed > 0.8 * SLOW_FROM && speed < 1.25 * SLOW_TO;
+  return found.setting.join(' ') === run.settingName && speed > 0.8 * SLOW_FROM && speed < 1.25 * SLOW_TO;
 }
 
 function notSettled(steps: readonly RunStep[]): RunAnalysis['notSettled'] {

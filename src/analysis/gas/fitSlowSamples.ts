@@ -11,7 +11,7 @@ export const LEAST_SAMPLES_AN_END = 20;
  * What the local straight lines leave out: valves bend between 4 and 15 mm/s, and the speed itself has an error. Standard
  * uncertainties, from simulated healthy dampers (tests/analysis/gas).
  */
-const METHOD_GAS = 0.9;
+const METHOD_GAS = 1.2;
 const METHOD_GAS_RELATIVE = 0.003;
 const METHOD_FRICTION = 0.9;
 const METHOD_FRICTION_RELATIVE = 0.02;

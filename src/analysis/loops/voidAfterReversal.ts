@@ -6,6 +6,11 @@ const HALF = TRAVEL_BINS / 2;
 const TELLING_SHARE = 0.05;
 /** During a void force stays level: its standard deviation over the middle of it is below this share of what is missing. */
 const LEVEL_SHARE = 0.2;
+/** A void takes off this share at least of the squared force that is missing in it; a force that merely passes zero takes off less. */
+const LEAST_GAIN_SHARE = 0.3;
+const LEAST_GAIN_SHARE_OF_FORCE = 0.6;
+/** During play the root mean square of force is below this share of what is missing. */
+const NEAR_ZERO = 0.35;
 /** Smallest step of force at the end of a void whose own level is unknown: share of the whole damping of both sides, and [N]. */
 const LEAST_RISE_SHARE = 0.05;
 const LEAST_RISE = 15;
@@ -33,9 +38,9 @@ const NO_VOID: StepVoid = { length: 0, force: NaN, displacement: NaN, expected: 
  * the same stroke mirrored in time about its peak speed: the sum over travel below g of 2 D E - E^2.
  *
  * @param damping magnitude, friction taken off.
- * @param stroke travel between turning points [m].
+ * @param stroke travel between turning points [m]. @param noise of force [N].
  */
-export function voidInStroke(bins: TravelBins, damping: BinValue, stroke: number): StepVoid {
+export function voidInStroke(bins: TravelBins, damping: BinValue, stroke: number, noise: number): StepVoid {
   const expected = mirrored(bins, damping).map((e) => Math.max(0, e));
   const largest = expected.reduce((a, b) => Math.max(a, b), 0);
   let telling = 0;
@@ -45,22 +50,40 @@ export function voidInStroke(bins: TravelBins, damping: BinValue, stroke: number
     if (expected[b]! > TELLING_SHARE * largest) telling++;
     return telling >= filled / 2;
   });
-  return describe(bins, expected, damping, stroke, found);
+  return describe(bins, expected, damping, stroke, noise, enough(bins, expected, found, LEAST_GAIN_SHARE));
 }
 
 /**
  * Travel after the reversal with no force at all, gas included, whatever gas level is: what play in mounting or rod end leaves. The same
  * change point with the load cell's force itself, of either sign, in place of damping.
  */
-export function zeroForceInStroke(bins: TravelBins, force: BinValue, stroke: number): StepVoid {
+export function zeroForceInStroke(bins: TravelBins, force: BinValue, stroke: number, noise: number): StepVoid {
   const expected = mirrored(bins, force);
-  return describe(
-    bins,
-    expected,
-    force,
-    stroke,
-    changePoint(bins, expected, force, () => true),
-  );
+  const found = changePoint(bins, expected, force, () => true);
+  if (!staysNearZero(bins, expected, force, found.end)) return NO_VOID;
+  return describe(bins, expected, force, stroke, noise, enough(bins, expected, found, LEAST_GAIN_SHARE_OF_FORCE));
+}
+
+/** Force that only passes through zero on its way is no play. */
+function staysNearZero(bins: TravelBins, expected: Float64Array, force: BinValue, end: number): boolean {
+  let squares = 0;
+  let missing = 0;
+  let n = 0;
+  for (let b = Math.floor(0.2 * end); b < Math.max(1, 0.9 * end); b++) {
+    const count = bins.count[b]!;
+    if (!(count > 0)) continue;
+    const f = force(bins.displacement[b]!, bins.force[b]!);
+    squares += count * f * f;
+    missing += count * Math.abs(expected[b]! - f);
+    n += count;
+  }
+  return Math.sqrt(squares / n) <= NEAR_ZERO * (missing / n);
+}
+
+function enough(bins: TravelBins, expected: Float64Array, found: ChangePoint, share: number): ChangePoint {
+  let most = 0;
+  for (let b = 0; b < found.end; b++) most += bins.count[b]! * expected[b]! ** 2;
+  return found.gain >= share * most ? found : { end: 0, gain: 0 };
 }
 
 /**
@@ -70,7 +93,13 @@ export function zeroForceInStroke(bins: TravelBins, force: BinValue, stroke: num
  * @param damping magnitude up to an unknown constant.
  * @param whole damping of both sides together, the distance between their forces at peak speed [N].
  */
-export function voidOfUnknownLevel(bins: TravelBins, damping: BinValue, stroke: number, whole: number): StepVoid {
+export function voidOfUnknownLevel(
+  bins: TravelBins,
+  damping: BinValue,
+  stroke: number,
+  noise: number,
+  whole: number,
+): StepVoid {
   const expected = mirrored(bins, damping);
   const least = Math.max(LEAST_RISE, LEAST_RISE_SHARE * whole);
   let n = 0;
@@ -91,7 +120,7 @@ export function voidOfUnknownLevel(bins: TravelBins, damping: BinValue, stroke: 
     const gain = gapSquares - (squares - (sum * sum) / n);
     if (gain > best.gain && (expectedSum - sum) / n > least) best = { end: b + 1, gain };
   }
-  return describe(bins, expected, damping, stroke, best);
+  return describe(bins, expected, damping, stroke, noise, best);
 }
 
 function mirrored(bins: TravelBins, value: BinValue): Float64Array {
@@ -130,6 +159,7 @@ function describe(
   expected: Float64Array,
   value: BinValue,
   stroke: number,
+  noise: number,
   { end, gain }: ChangePoint,
 ): StepVoid {
   if (end === 0) return NO_VOID;
@@ -138,6 +168,7 @@ function describe(
   let force = 0;
   let displacement = 0;
   let n = 0;
+  let filled = 0;
   let sum = 0;
   let squares = 0;
   let missing = 0;
@@ -151,13 +182,15 @@ function describe(
     if (b < from || b >= to) continue;
     const d = value(bins.displacement[b]!, bins.force[b]!);
     n += count;
+    filled++;
     sum += count * d;
     squares += count * d * d;
     missing += count * (expected[b]! - d);
     force += count * bins.force[b]!;
     displacement += count * bins.displacement[b]!;
   }
-  const deviation = Math.sqrt(Math.max(0, squares / n - (sum / n) ** 2));
+  const ofNoise = (noise * noise * filled) / n;
+  const deviation = Math.sqrt(Math.max(0, squares / n - (sum / n) ** 2 - ofNoise));
   if (n > 0 && deviation > LEVEL_SHARE * Math.abs(missing / n)) return NO_VOID;
   const length = (end * stroke) / TRAVEL_BINS;
   return { length, force: force / n, displacement: displacement / n, expected: allExpected / all, gain };

@@ -53,8 +53,16 @@ interface Explanation {
   readonly gain: number;
 }
 
-/** Voids of every setting and side, above the reporting limit only. */
-export function voidsOfRun(steps: readonly RunStep[], gas: RunGas, context: VoidContext): VoidMeasure[] {
+/**
+ * Voids of every setting and side, above the reporting limit only.
+ * @param shareOfLimit below 1 to see what may lie under the limit, for caution's sake.
+ */
+export function voidsOfRun(
+  steps: readonly RunStep[],
+  gas: RunGas,
+  context: VoidContext,
+  shareOfLimit = 1,
+): VoidMeasure[] {
   return bySetting(steps).flatMap((group) =>
     SIDES.flatMap((side) => {
       const explanations = [withoutDamping(group, side, gas, context), withoutForce(group, side, gas, context)];
@@ -62,7 +70,8 @@ export function voidsOfRun(steps: readonly RunStep[], gas: RunGas, context: Void
       const level = (one: Explanation, two: Explanation) => (shown: VoidOfStep) =>
         levelOf(shown, one, two, side, gas, context);
       const found =
-        voidOfSide(better!, side, level(better!, other!)) ?? voidOfSide(other!, side, level(other!, better!));
+        voidOfSide(better!, side, shareOfLimit, level(better!, other!)) ??
+        voidOfSide(other!, side, shareOfLimit, level(other!, better!));
       return found === undefined ? [] : [found];
     }),
   );
@@ -73,19 +82,26 @@ function withoutDamping(group: readonly RunStep[], side: Side, gas: RunGas, cont
   return explain('no damping', group, side, (run) => {
     const { step } = run;
     const { travel } = step[side];
+    const noise = run.log.forceNoise;
     const damping = dampingOf(run, side, gas, context.bench);
     if (gas.zeroLine === 'none')
-      return voidOfUnknownLevel(travel, damping, 2 * step.amplitude, step.compression.force - step.rebound.force);
-    return voidInStroke(travel, (x, f) => damping(x, f) - friction, 2 * step.amplitude);
+      return voidOfUnknownLevel(
+        travel,
+        damping,
+        2 * step.amplitude,
+        noise,
+        step.compression.force - step.rebound.force,
+      );
+    return voidInStroke(travel, (x, f) => damping(x, f) - friction, 2 * step.amplitude, noise);
   });
 }
 
 /** Not looked for where the load cell was zeroed with the damper mounted, as its zero is then gas level, or some other. */
 function withoutForce(group: readonly RunStep[], side: Side, gas: RunGas, context: VoidContext): Explanation {
   if (context.forceZero === 'mounted' || gas.zeroLine === 'none') return { of: 'no force', steps: [], gain: 0 };
-  return explain('no force', group, side, ({ step }) => {
+  return explain('no force', group, side, ({ step, log }) => {
     const mass = massStiffness(step, context.bench);
-    return zeroForceInStroke(step[side].travel, (x, f) => f + mass * x, 2 * step.amplitude);
+    return zeroForceInStroke(step[side].travel, (x, f) => f + mass * x, 2 * step.amplitude, log.forceNoise);
   });
 }
 
@@ -105,12 +121,13 @@ function explain(
 function voidOfSide(
   { steps }: Explanation,
   side: Side,
+  shareOfLimit: number,
   level: (shown: VoidOfStep) => VoidMeasure['at'],
 ): VoidMeasure | undefined {
   const found = steps.filter((v) => v.found.length > 0).sort((a, b) => a.speed - b.speed);
   const shownBest = found[0];
   // About half of the steps must show it: one that only a few fast steps show is lag.
-  if (shownBest === undefined || found.length < Math.max(1, Math.ceil(steps.length / 2) - 1)) return undefined;
+  if (shownBest === undefined || found.length < Math.max(1, Math.ceil((steps.length - 1) / 2))) return undefined;
   const slowest = found.slice(0, SLOWEST);
   const lagCorrected = slowest.length >= LEAST_FOR_LAG;
   const lengths = lagCorrected ? withoutLag(slowest) : [shownBest.found.length];
@@ -121,7 +138,7 @@ function voidOfSide(
   const { step } = shownBest.run;
   const base = Math.max(LEAST_LENGTH, LEAST_SHARE * 2 * step.amplitude);
   const limit = lagCorrected ? base : base + LAG_OF_ONE_STEP * step[side].peakSpeed;
-  if (!(length > limit)) return undefined;
+  if (!(length > shareOfLimit * limit)) return undefined;
   const { setting, key } = shownBest.run;
   return { setting, side, length, lagCorrected, key, at: level(shownBest), steps: found.length };
 }
