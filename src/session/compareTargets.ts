@@ -3,7 +3,7 @@ import { recogniseFile } from '../files/recognise';
 import type { Spec } from '../files/spec';
 import { compareRuns, specKeyChanges } from '../review/compareRuns';
 import type { ComparedRun, Comparison } from '../review/comparison';
-import { entryOf, entryText } from './entryQueries';
+import { entryOf, entryText, placeOfEntry } from './entryQueries';
 import { problemsOfFile } from './fileProblems';
 import { flatKeys } from './flatKeys';
 import { byDate, byText } from './logGroups';
@@ -106,13 +106,13 @@ async function entryTarget(run: SessionRun, label: string, text: string): Promis
 async function folderTarget(run: SessionRun, name: string, path: string): Promise<Target> {
   const inside: string[] = [];
   for (const text of await run.read.get(run.queries.entries.entries, ''))
-    if (placeOf(text).startsWith(`${path}/`)) inside.push(text);
+    if (placeOfEntry(text).startsWith(`${path}/`)) inside.push(text);
   if (inside.length === 1) return entryTarget(run, name, inside[0]!);
   if (inside.length === 0)
     throw new SessionFault(`The folder "${name}" holds no result and no test log.`, await knownBuilds(run));
   throw new SessionFault(
     `The folder "${name}" holds ${inside.length} results or runs.`,
-    `Name one of them: ${listed(inside.map(placeOf))}.`,
+    `Name one of them: ${listed(inside.map(placeOfEntry))}.`,
   );
 }
 
@@ -129,7 +129,7 @@ async function buildTarget(run: SessionRun, name: string): Promise<Target | unde
   if (new Set(found.map(({ spec }) => spec)).size > 1) {
     throw new SessionFault(
       `"${name}" was tested by several specs.`,
-      `Name one of its results or logs: ${listed(found.map(({ text }) => placeOf(text)))}.`,
+      `Name one of its results or logs: ${listed(found.map(({ text }) => placeOfEntry(text)))}.`,
     );
   }
   found.sort((a, b) => byDate(a.date, b.date) || byText(a.text, b.text));
@@ -165,11 +165,6 @@ async function knownBuilds({ queries, read }: SessionRun): Promise<string> {
   return builds.size === 0
     ? 'Name a result or a test log.'
     : `Builds of this repository: ${listed([...builds].sort(byText))}.`;
-}
-
-function placeOf(text: string): string {
-  const entry = entryOf(text);
-  return entry.kind === 'result' ? entry.file : entry.first;
 }
 
 const MOST_LISTED = 12;

@@ -20,6 +20,12 @@ export function entryOf(text: string): Entry {
   return text.startsWith('result ') ? { kind: 'result', file: path } : { kind: 'run', first: path };
 }
 
+/** The result file, or the first log. */
+export function placeOfEntry(text: string): string {
+  const entry = entryOf(text);
+  return entry.kind === 'result' ? entry.file : entry.first;
+}
+
 /** What is known of an entry before it is judged. */
 export interface EntryHead {
   /** As its result or logs state it. */

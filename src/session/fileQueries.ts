@@ -7,11 +7,10 @@ import { readSpec } from '../files/readSpec';
 import { recogniseFile, type FileKind } from '../files/recognise';
 import type { Bench, LogMapping, ReviewConfig, Waiver } from '../files/reviewConfig';
 import type { RuleSettings, Spec } from '../files/spec';
-import { FilePortError } from '../ports/repositoryFiles';
 import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import { withoutCrLf } from './lineEndings';
-import { isPassing, portProblem } from './portProblems';
+import { faultOfReading } from './portProblems';
 import { defineQuery, type Reader } from './queryEngine';
 import type { WorkFiles } from './workFiles';
 
@@ -65,9 +64,7 @@ export class FileQueries {
       const bytes = await this.#work.read(path, MOST_TEXT_BYTES);
       return { kind: 'text', bytes, sha256: await this.#digest.sha256(withoutCrLf(bytes)) };
     } catch (error) {
-      if (!(error instanceof FilePortError)) throw error;
-      if (isPassing(error)) read.notFinal();
-      return { kind: 'fault', problem: portProblem(new FilePortError(error.code, path, error.message)) };
+      return { kind: 'fault', problem: faultOfReading(path, error, read) };
     }
   }
 

@@ -4,12 +4,11 @@ import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import { readCsvw } from '../files/readCsvw';
 import { mappingsOf } from '../files/recognise';
 import type { LogMapping } from '../files/reviewConfig';
-import { FilePortError } from '../ports/repositoryFiles';
 import { deepEqual } from './deepEqual';
 import { sameMapping, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
 import { decodePlain, encodePlain } from './plainCodec';
-import { isPassing, portProblem } from './portProblems';
+import { faultOfReading, ownFault } from './portProblems';
 import { defineQuery, type Reader } from './queryEngine';
 import {
   readHeadJob,
@@ -93,9 +92,7 @@ export class LogQueries {
           sha256: await digestOfSource(this.#ports.digest, path, this.#work.open(path, read.signal)),
         };
       } catch (error) {
-        if (!(error instanceof FilePortError)) throw error;
-        if (isPassing(error)) read.notFinal();
-        return { kind: 'fault', problem: portProblem(new FilePortError(error.code, path, error.message)) };
+        return { kind: 'fault', problem: faultOfReading(path, error, read) };
       }
     },
     { same: deepEqual },
@@ -144,9 +141,15 @@ export class LogQueries {
     const known = kept === undefined ? undefined : decodedReport(kept);
     if (known !== undefined) return { report: known, basis: key };
     const elsewhere = this.#work.isOverlaid(request.file) ? undefined : this.#ports.logs;
-    const report = await (elsewhere === undefined
-      ? reduceLogJob(this.#logPorts(), request, read.signal)
-      : elsewhere.run(request, read.signal));
+    const report = await (
+      elsewhere === undefined
+        ? reduceLogJob(this.#logPorts(), request, read.signal)
+        : elsewhere.run(request, read.signal)
+    ).catch((error: unknown): LogReport => ({
+      kind: 'fault',
+      problems: [ownFault(request.file, error)],
+      passing: true,
+    }));
     if (report.kind === 'fault') {
       if (report.passing) read.notFinal();
       return faulty(report);

@@ -1,5 +1,7 @@
 import type { FileProblem } from '../files/problem';
-import type { FilePortError } from '../ports/repositoryFiles';
+import type { Reader } from './queryEngine';
+import { AbortedError } from '../ports/abort';
+import { FilePortError } from '../ports/repositoryFiles';
 
 const REMEDIES: Readonly<Record<FilePortError['code'], string>> = {
   'not-found': 'Restore the file, or correct what names it.',
@@ -25,6 +27,29 @@ export function portProblem(error: FilePortError): FileProblem {
 /** Whether another try may succeed: the disk failed, not the file. */
 export function isPassing(error: FilePortError): boolean {
   return error.code === 'io' || error.code === 'denied' || error.code === 'not-found';
+}
+
+/** What kept a file from being read, as a problem; what may be over by the next run is asked again then. @throws AbortedError */
+export function faultOfReading(path: string, error: unknown, read: Reader): FileProblem {
+  if (!(error instanceof FilePortError) || isPassing(error)) read.notFinal();
+  return error instanceof FilePortError
+    ? portProblem(new FilePortError(error.code, path, error.message))
+    : ownFault(path, error);
+}
+
+/**
+ * A fault of this program met while working on a file. The others are still judged; the exit status says that this one was not.
+ * @throws AbortedError, when that is what was thrown
+ */
+export function ownFault(file: string, error: unknown): FileProblem {
+  if (error instanceof AbortedError) throw error;
+  return {
+    rule: 'unreadable',
+    file,
+    position: { line: 1, column: 1 },
+    message: `The program failed on this file: ${error instanceof Error ? error.message : String(error)}.`,
+    remedy: 'Please report this, if you can with the file; it is no fault of yours.',
+  };
 }
 
 /** Problems of these rules mean that something could not be taken as it stands: the exit status says so, whatever else is fine. */

@@ -7,8 +7,9 @@ import type { LogMapping } from '../files/reviewConfig';
 import type { TestLogHead } from '../files/testLog';
 import { AbortedError, type AbortSignalLike } from '../ports/abort';
 import { FilePortError, type RepositoryFiles } from '../ports/repositoryFiles';
-import type { Gunzip } from '../ports/services';
+import { GunzipError, type Gunzip } from '../ports/services';
 import { expandedLog } from './expandedLog';
+import { isPassing } from './portProblems';
 
 /** A log to be read: plain data, so that it can be sent to a worker. */
 export interface LogRequest {
@@ -107,9 +108,7 @@ async function guarded<Report>(
   const { file, mapping } = request;
   const open = (): AsyncIterable<Uint8Array> =>
     expandedLog(ports, file, signal, onBytes, (error) => {
-      passing =
-        error instanceof FilePortError &&
-        (error.code === 'io' || error.code === 'denied' || error.code === 'not-found');
+      passing = error instanceof FilePortError ? isPassing(error) : !(error instanceof GunzipError);
     });
   try {
     return await work(await openTestLog({ file, open, mapping, signal }));

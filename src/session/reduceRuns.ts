@@ -1,4 +1,5 @@
 import type { FileProblem } from '../files/problem';
+import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import { writeForceTable } from '../files/writeForceTable';
 import { problemFindings } from '../review/problemFindings';
 import { entryText } from './entryQueries';
@@ -60,15 +61,9 @@ async function reduceGroup(
 ): Promise<ReducedFile | { readonly problems: readonly FileProblem[] }> {
   const { queries, read } = run;
   const logs = [...group.logs, ...group.statics];
-  const problems: FileProblem[] = [];
+  const { key, problems } = await keyOfGroup(run, group, logs);
   for (const log of logs) problems.push(...(await problemsOfFile(log, queries, read)).filter(isNotUsable));
   if (problems.length > 0) return { problems };
-  const head = await read.get(queries.logs.head, group.first);
-  const spec =
-    head.kind === 'read' && head.head.spec !== undefined
-      ? await read.get(queries.files.specOfId, head.head.spec)
-      : undefined;
-  const key: RunKey = spec?.kind === 'one' ? { logs, spec: spec.path } : { logs };
   const table = await read.get(queries.runs.measured, runKeyText(key));
   if (table.rows.length === 0) return { problems: [nothingMeasured(group.first)] };
   const reference = await queries.runs.reference(key.spec, read);
@@ -79,6 +74,37 @@ async function reduceGroup(
     bytes: writeForceTable(origin === undefined ? table : { ...table, result: origin }),
     result: result!.result,
   };
+}
+
+/**
+ * A result without its spec, or with half of the bench's data, would be another result: what the run rests on must be whole. A spec id that
+ * no file bears is no fault here, unless a spec cannot be read that may be the one.
+ */
+async function keyOfGroup(
+  run: SessionRun,
+  group: LogGroup,
+  logs: readonly string[],
+): Promise<{ key: RunKey; problems: FileProblem[] }> {
+  const { queries, read } = run;
+  const problems = (await problemsOfFile(REVIEW_CONFIG_PATH, queries, read)).filter(isNotUsable);
+  const head = await read.get(queries.logs.head, group.first);
+  const id = head.kind === 'read' ? head.head.spec : undefined;
+  if (id === undefined) return { key: { logs }, problems };
+  const found = await read.get(queries.files.specOfId, id);
+  const asked =
+    found.kind === 'one'
+      ? [found.path]
+      : found.kind === 'many'
+        ? found.paths
+        : await read.get(queries.files.ofKind, 'spec');
+  for (const spec of asked) problems.push(...(await problemsOfFile(spec, queries, read)).filter(isNotUsable));
+  if (found.kind !== 'one') return { key: { logs }, problems };
+  const reference = await read.get(queries.runs.referencePath, found.path);
+  if (reference !== undefined && (await read.get(queries.files.present, reference))) {
+    const text = await read.get(queries.files.text, reference);
+    if (text.kind === 'fault') problems.push(text.problem);
+  }
+  return { key: { logs, spec: found.path }, problems };
 }
 
 /** Two runs whose results would have one name: neither is written. */

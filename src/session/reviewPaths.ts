@@ -4,10 +4,10 @@ import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
 import { collectOutcome } from '../review/outcome';
 import { throwIfAborted } from '../ports/abort';
-import { entryOf } from './entryQueries';
+import { entryOf, placeOfEntry } from './entryQueries';
 import { listingProblems, problemsOfFile } from './fileProblems';
 import { findingsOfLog } from './findingsOfLog';
-import { isNotUsable } from './portProblems';
+import { isNotUsable, ownFault } from './portProblems';
 import type { SessionRun } from './reviewSession';
 import { SessionFault } from './sessionFault';
 
@@ -18,12 +18,16 @@ export async function reviewPaths(run: SessionRun, paths: readonly string[]): Pr
   const results: JudgedResult[] = [];
   const files = new Set([REVIEW_CONFIG_PATH, ...work.paths().filter((path) => scope.holds(path))]);
   const entries = await entriesInScope(run, scope);
+  const problems: FileProblem[] = listingProblems(work).filter((problem) => scope.holds(problem.file));
   await eachOf(run, entries, 'Judging', async (text) => {
     for (const file of await filesBehind(run, text)) files.add(file);
-    const result = await read.get(queries.judging.placed, text);
-    if (result !== undefined) results.push(result);
+    try {
+      const result = await read.get(queries.judging.placed, text);
+      if (result !== undefined) results.push(result);
+    } catch (error) {
+      problems.push(ownFault(placeOfEntry(text), error));
+    }
   });
-  const problems: FileProblem[] = listingProblems(work).filter((problem) => scope.holds(problem.file));
   const findings: Finding[] = [];
   const { alone } = await read.get(queries.runs.groups, '');
   await eachOf(
@@ -106,7 +110,7 @@ export async function eachOf(
     while (next < items.length) {
       throwIfAborted(run.read.signal);
       const item = items[next]!;
-      run.progress?.(`${what} ${item.replace(/^(?:result|run) /u, '')}`, next / items.length);
+      run.progress?.(`${what} ${/^(?:result|run) /u.test(item) ? placeOfEntry(item) : item}`, next / items.length);
       next += 1;
       await work(item);
     }

@@ -2,7 +2,10 @@ import type { Finding } from '../review/finding';
 import type { Comparison } from '../review/comparison';
 import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
 import type { AbortSignalLike } from '../ports/abort';
+import { FilePortError } from '../ports/repositoryFiles';
 import type { Progress } from '../ports/services';
+import { portProblem } from './portProblems';
+import { SessionFault } from './sessionFault';
 import { compareTargets } from './compareTargets';
 import { QueryEngine, type Reader, type Touch } from './queryEngine';
 import { reduceRuns } from './reduceRuns';
@@ -56,7 +59,7 @@ export class ReviewSession {
 
   /**
    * Judges every result and test log below the paths.
-   * @throws SessionFault for a path that is not there; AbortedError; FilePortError where the folder itself cannot be listed
+   * @throws SessionFault for a path that is not there, or where the folder itself cannot be listed; AbortedError
    */
   review(paths: readonly string[], options: RunOptions = {}): Promise<ReviewOutcome> {
     return this.#run(options, (run) => reviewPaths(run, paths));
@@ -93,12 +96,18 @@ export class ReviewSession {
     return this.#engine.counts();
   }
 
-  #run<Result>({ signal, progress }: RunOptions, work: (run: SessionRun) => Promise<Result>): Promise<Result> {
-    return this.#engine.run(
-      signal,
-      (touch) => this.#applyChanges(touch, signal),
-      (read) => work({ queries: this.#queries, work: this.#work, read, parallel: this.#parallel, progress }),
-    );
+  async #run<Result>({ signal, progress }: RunOptions, work: (run: SessionRun) => Promise<Result>): Promise<Result> {
+    try {
+      return await this.#engine.run(
+        signal,
+        (touch) => this.#applyChanges(touch, signal),
+        (read) => work({ queries: this.#queries, work: this.#work, read, parallel: this.#parallel, progress }),
+      );
+    } catch (error) {
+      if (!(error instanceof FilePortError)) throw error;
+      const { file, message, remedy } = portProblem(error);
+      throw new SessionFault(`${file === '' ? 'The repository' : `"${file}"`}: ${message}`, remedy);
+    }
   }
 
   async #applyChanges(touch: Touch, signal: AbortSignalLike | undefined): Promise<void> {
