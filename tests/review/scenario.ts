@@ -358,6 +358,13 @@ export function anAnalysis(options: AnalysisOptions = {}): RunAnalysis {
   };
 }
 
+/** A copy without one key, as it would be where a file does not state it. */
+export function without<Value extends object, Key extends keyof Value>(value: Value, key: Key): Omit<Value, Key> {
+  const copy: Partial<Value> = { ...value };
+  Reflect.deleteProperty(copy, key);
+  return copy as Omit<Value, Key>;
+}
+
 /** `size` newtons softer (negative: harder) on either side. */
 export function softer(side: Side, size: number): number {
   return -SIDE_SIGN[side] * size;
