@@ -1,9 +1,9 @@
-import { describeQuotingFault, positionAt, textOfLine } from '../csv/parseRecords';
-import { readPreamble } from '../preamble';
+import { describeQuotingFault } from '../csv/parseRecords';
+import { decodeText } from '../decodeText';
+import { type PreambleEntry, readPreamble } from '../preamble';
 import { FileFault, type FileProblem, type SourcePosition } from '../problem';
 import type { LogMapping } from '../reviewConfig';
 import type { LogColumn, TestLogHead } from '../testLog';
-import type { HeadEntry } from './headValues';
 import { findColumns, type HeaderCell } from './logColumns';
 import { refuseOtherContent } from './logContent';
 import { readHeader } from './logHeader';
@@ -111,7 +111,7 @@ function preambleOf(
   bytes: Uint8Array,
   place: HeaderPlace,
   mapping: LogMapping | undefined,
-): { entries: ReadonlyMap<string, HeadEntry>; problems: readonly FileProblem[] } {
+): { entries: ReadonlyMap<string, PreambleEntry>; problems: readonly FileProblem[] } {
   const lines = new TextDecoder().decode(bytes.subarray(place.preambleOffset, place.offset)).split('\n');
   const { entries, problems } = readPreamble(lines, file);
   const skipped = mapping?.skipLines ?? 0;
@@ -121,7 +121,12 @@ function preambleOf(
     ...(position.endLine === undefined ? {} : { endLine: position.endLine + skipped }),
   });
   return {
-    entries: new Map([...entries].map(([key, { value, position }]) => [key, { value, position: moved(position) }])),
+    entries: new Map(
+      [...entries].map(([key, { value, position, positionOf }]) => {
+        const placed = { value, position: moved(position) };
+        return [key, positionOf === undefined ? placed : { ...placed, positionOf: (path) => moved(positionOf(path)) }];
+      }),
+    ),
     // The comments of a foreign bench are not ours to judge.
     problems:
       mapping?.columns === undefined ? problems.map((each) => ({ ...each, position: moved(each.position) })) : [],
@@ -155,36 +160,8 @@ function refuseBareReturns(file: string, header: Uint8Array, line: number): void
 }
 
 function refuseOtherEncoding(file: string, bytes: Uint8Array): void {
-  try {
-    new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch {
-    const offset = firstBadByte(bytes);
-    throw new FileFault([
-      {
-        rule: 'unreadable',
-        file,
-        position: positionAt(bytes, offset),
-        value: textOfLine(bytes, offset),
-        message: 'The lines before the rows are not UTF-8 text.',
-        remedy: 'Save the log as UTF-8, or write the units in plain letters: degC, um.',
-      },
-    ]);
-  }
-}
-
-/** Offset of the first line's part that does not decode; lines are short, so each is tried. */
-function firstBadByte(bytes: Uint8Array): number {
-  for (let at = 0; at < bytes.length; at++) {
-    if (bytes[at]! < 0x80) continue;
-    const length = bytes[at]! >= 0xf0 ? 4 : bytes[at]! >= 0xe0 ? 3 : 2;
-    try {
-      new TextDecoder('utf-8', { fatal: true }).decode(bytes.subarray(at, at + length));
-      at += length - 1;
-    } catch {
-      return at;
-    }
-  }
-  return 0;
+  const decoded = decodeText(file, bytes);
+  if ('problem' in decoded) throw new FileFault([decoded.problem]);
 }
 
 function noHeader(file: string, line: number, mapping: LogMapping | undefined): FileProblem {

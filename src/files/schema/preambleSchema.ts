@@ -19,7 +19,7 @@ import { unknownKeyRemedy } from '../nearest';
 /* Preambles of reference curves and results, and the preamble values of a mapping. Those of test logs are read in src/files/log. */
 
 /** What two curves must share before they are compared. */
-const basis = {
+export const basis = {
   drive: oneOf('How the bench drives the damper; triangle is constant speed between turning points.', [
     'sine',
     'triangle',

@@ -16,7 +16,7 @@ interface Expected {
 
 describe('a log that cannot be read says where, what and what to do', () => {
   const cases: readonly [name: string, content: string | Uint8Array, expected: Expected][] = [
-    ['empty', '', { rule: 'unreadable', line: 1, column: 1, message: /empty/, remedy: /Export/ }],
+    ['empty', '', { rule: 'unreadable', line: 1, column: 1, message: /empty/, remedy: /Restore/ }],
     [
       'header only',
       `# spec: a\n${HEADER}`,
@@ -126,6 +126,18 @@ describe('a log that cannot be read says where, what and what to do', () => {
       { rule: 'file-invalid', line: 2, column: 3, value: '', message: /empty/, remedy: /delete the row/ },
     ],
     [
+      'decimal commas in quotes first, bare ones later',
+      `${HEADER}"0,5","1,5",0\n1,5,2,5,0\n`,
+      {
+        rule: 'file-invalid',
+        line: 3,
+        column: 1,
+        value: '1,5,2,5,0',
+        message: /5 cells/,
+        remedy: /semicolons/,
+      },
+    ],
+    [
       'two decimal marks',
       `${HEADER.replaceAll(',', ';')}0;1.5;0\n1;2,5;0\n`,
       {
@@ -184,12 +196,12 @@ describe('a log that cannot be read says where, what and what to do', () => {
     [
       'binary',
       Uint8Array.from([0x89, 0x50, 0x4e, 0x47, 13, 10, 26, 10, 0, 0, 0, 13, 0x49]),
-      { rule: 'unreadable', line: 1, column: 1, message: /binary/, remedy: /CSV text/ },
+      { rule: 'unreadable', line: 1, column: 1, message: /binary/, remedy: /plain text/ },
     ],
     [
       'numbers in binary',
       new Uint8Array(new Float64Array([1.5, 2.5, 3.25, 1e5]).buffer),
-      { rule: 'unreadable', line: 1, column: 1, message: /binary|UTF-16/, remedy: /UTF-8|CSV/ },
+      { rule: 'unreadable', line: 1, column: 1, message: /binary|UTF-16/, remedy: /UTF-8/ },
     ],
     [
       'gzip under another name',
@@ -199,7 +211,7 @@ describe('a log that cannot be read says where, what and what to do', () => {
     [
       'a spreadsheet',
       Uint8Array.from([0x50, 0x4b, 3, 4, 20, 0, 6, 0]),
-      { rule: 'unreadable', line: 1, column: 1, message: /spreadsheet/, remedy: /CSV/ },
+      { rule: 'unreadable', line: 1, column: 1, message: /spreadsheet/, remedy: /plain text/ },
     ],
     [
       'UTF-16 with a mark',

@@ -61,26 +61,28 @@ describe('the head of a test log', () => {
     expect(columns).toEqual({ time: [0], displacement: [-0.001], force: [-2] });
   });
 
-  it('keeps an unknown key as a warning with the nearest known one', async () => {
-    const { warnings } = await open(`# serail: F-1\n# a comment, no key\n${ROWS}`);
-    expect(warnings).toHaveLength(1);
-    expect(warnings[0]).toMatchObject({ rule: 'file-invalid', position: { line: 1, column: 3 }, value: 'serail' });
-    expect(warnings[0]?.remedy).toContain("'serial'");
+  it('refuses an unknown key, with the nearest known one, and passes over comments', async () => {
+    const problems = await problemsOf(`# serail: F-1\n# a comment, no key\n${ROWS}`);
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toMatchObject({ rule: 'file-invalid', position: { line: 1, column: 3 }, value: 'serail' });
+    expect(problems[0]?.remedy).toContain("'serial'");
   });
 
   it.each([
     ['# kind: stair', 'file-invalid', 'stair', 'staircase'],
-    ['# stroke: 50', 'unit-mismatch', '50', '50 mm'],
+    ['# stroke: 50', 'file-invalid', '50', '50 mm'],
     ['# stroke: 50 N', 'unit-mismatch', '50 N', 'mm'],
     ['# stroke: wide', 'file-invalid', 'wide', '50 mm'],
     ['# date: 2026-02-30', 'file-invalid', '2026-02-30', '2026-03-14'],
-    ['# run: 0', 'file-invalid', '0', '# run: 1'],
+    ['# run: 0', 'file-invalid', '0', 'whole number'],
     ['# sameMounting: maybe', 'file-invalid', 'maybe', 'true'],
-    ['# setting: 8', 'file-invalid', '8', '{LSC: 8'],
-    ['# setting: {LSC: soft}', 'file-invalid', 'soft', '{LSC: 8}'],
+    ['# setting: 8', 'file-invalid', '8', 'keys and values'],
+    ['# setting: {LSC: soft}', 'file-invalid', 'soft', 'plain number'],
     ['# positive: {force: up}', 'file-invalid', 'up', 'rebound'],
     ['# positive: {load: rebound}', 'file-invalid', 'load', 'force'],
-    ['# serial: [1, 2]', 'file-invalid', '["1","2"]', '# serial'],
+    ['# serial: [1, 2]', 'file-invalid', '[1, 2]', 'one value'],
+    ['# serial: "F\\u202e-1"', 'file-invalid', 'F\u202e-1', 'letters'],
+    ['# serial: "F\\e[31m"', 'file-invalid', 'F\u001b[31m', 'letters'],
     ['# formatVersion: 7', 'file-invalid', '7', 'Update'],
     ['# retest: {why: x}', 'file-invalid', 'why', 'reason'],
   ])('refuses %s', async (line, rule, value, remedy) => {

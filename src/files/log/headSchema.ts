@@ -1,0 +1,42 @@
+import { z } from 'zod';
+import { basis } from '../schema/preambleSchema';
+import { decimal, formatVersion, identity, moment, oneOf, text, whole, yesNo } from '../schema/scalars';
+
+const direction = oneOf('Which way the channel counts up.', ['compression', 'rebound']).optional();
+
+/** The preamble of a test log; every key may be absent. */
+export const testLogPreamble = z
+  .strictObject({
+    formatVersion: formatVersion.optional(),
+    spec: identity('Id of the spec.').optional(),
+    serial: identity('Serial of the damper.').optional(),
+    build: identity('Assembly state of the damper.').optional(),
+    date: moment('Day, or day and time, of the test.').optional(),
+    bench: identity('Id of the bench.').optional(),
+    setting: z
+      .record(z.string(), decimal('Position of the adjuster, in its own unit.'))
+      .meta({ description: 'Positions of the adjusters, where no columns carry them.' })
+      .optional(),
+    kind: oneOf('What the log records; staircase if absent.', [
+      'staircase',
+      'sweep',
+      'endurance',
+      'static',
+      'replay',
+    ]).optional(),
+    run: whole('Number of the run among repeats.', 1, 9999).optional(),
+    sameMounting: yesNo('Whether the damper stayed mounted since the run before.').optional(),
+    retest: z
+      .strictObject({
+        of: moment('Day of the test that is repeated.').optional(),
+        reason: text('Why.', 500).optional(),
+      })
+      .optional(),
+    order: oneOf('Order of the velocities.', ['rising', 'falling']).optional(),
+    ...basis,
+    positive: z
+      .strictObject({ displacement: direction, velocity: direction, force: direction })
+      .meta({ description: 'Channels whose sign is the other way round.' })
+      .optional(),
+  })
+  .meta({ title: 'Test log' });
