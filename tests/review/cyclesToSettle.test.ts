@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { UncertaintyPart } from '../../src/analysis/runAnalysis';
 import { cyclesToSettle, decide } from '../../src/review/decisionRule';
-import { aLog, anAnalysis, aResult, judge, softer } from './scenario';
+import { aLog, anAnalysis } from './logScenario';
+import { aResult, judge, softer } from './scenario';
 
 const zone = { softer: 20, harder: 20 };
 

@@ -1,9 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { settingOfRow } from '../../src/review/referenceCurves';
+import { aLog, anAnalysis } from './logScenario';
 import {
   ADJUSTERS,
-  aLog,
-  anAnalysis,
   aReference,
   aResult,
   aSpec,

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { aLog, anAnalysis, aResult, DELIVERY, judge } from './scenario';
+import { aLog, anAnalysis } from './logScenario';
+import { aResult, DELIVERY, judge } from './scenario';
 
 function roughFindings(ratio: number, samples: number): number {
   const roughness = [

@@ -3,7 +3,8 @@ import type { RunAnalysis } from '../../src/analysis/runAnalysis';
 import { measuredTable } from '../../src/review/measuredTable';
 import { matchPlanned } from '../../src/review/plannedVelocity';
 import { adjustersOfRun, settingsOfSteps, withFullSettings } from '../../src/review/runSettings';
-import { ADJUSTERS, aHead, aLog, anAnalysis, aSpec, aStep, GAS, referenceDamping, VELOCITIES } from './scenario';
+import { aHead, aLog, anAnalysis, aStep } from './logScenario';
+import { ADJUSTERS, aSpec, GAS, referenceDamping, VELOCITIES } from './scenario';
 
 const ORIGIN = { source: [{ path: 'a.testlog.csv', sha256: 'ab' }], inputs: { spec: 'cd' }, method: 1 };
 const table = (analysis: RunAnalysis, heads = [aHead()], spec: ReturnType<typeof aSpec> | undefined = aSpec()) =>

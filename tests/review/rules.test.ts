@@ -1,26 +1,29 @@
 import { describe, expect, it } from 'vitest';
-import type { Side } from '../../src/analysis/side';
 import type { FileProblem } from '../../src/files/problem';
 import type { Finding } from '../../src/review/finding';
-import { collectOutcome } from '../../src/review/outcome';
 import { problemFindings } from '../../src/review/problemFindings';
 import type { RuleId } from '../../src/review/rules/catalogue';
 import { ruleEntry } from '../../src/review/rules/catalogue';
+import { aLog } from './logScenario';
 import {
-  aConfig,
-  aLog,
-  anAnalysis,
-  aReference,
-  aResult,
-  aSpec,
-  aWaiver,
-  BENCH,
-  DELIVERY,
-  judge,
-  judgeWithout,
-  softer,
-  VELOCITIES,
-} from './scenario';
+  EXPECTED_GAS,
+  withGas,
+  fastCompression,
+  withHardware,
+  aDrop,
+  aRoughness,
+  aLag,
+  loopsWith,
+  wideReference,
+  fallingReference,
+  outcomeWith,
+  log,
+  measured,
+  withAnalysis,
+  key,
+  aVoid,
+} from './ruleInputs';
+import { aReference, aResult, aSpec, BENCH, judge, judgeWithout, softer, VELOCITIES } from './scenario';
 
 interface RuleCase {
   /** A case in which the rule fires. */
@@ -40,20 +43,6 @@ function problem(rule: string, message: string): () => readonly Finding[] {
 }
 /** What only readers raise: they are silent where nothing is wrong, which their own tests hold; here the catalogue must know the rule. */
 const nothingWrong = (): readonly Finding[] => problemFindings([], {});
-
-const log = aLog();
-const measured = { provenance: { kind: 'measured' }, logs: [log], table: aResult({ firstLine: 0 }) } as const;
-const withAnalysis = (changes: Parameters<typeof anAnalysis>[0]) => ({ ...measured, analysis: anAnalysis(changes) });
-const key = (step: number) => ({ log: 0, step });
-const aVoid = {
-  setting: DELIVERY,
-  side: 'rebound',
-  length: 0.0024,
-  lagCorrected: true,
-  key: key(2),
-  at: 'gas level',
-  steps: 7,
-} as const;
 
 /** One entry for each rule that is judged today; the compiler asks for every one of them. */
 const CASES: Readonly<Record<RuleId, RuleCase>> = {
@@ -274,51 +263,6 @@ const CASES: Readonly<Record<RuleId, RuleCase>> = {
     says: 'friction is 12 N, the spec allows 9.9 N',
   },
 };
-
-/** (p_abs(x, T) - p_atm) A_rod for 12 bar, 80 cm3, 18 mm rod, 35 mm in, 31 °C, n = 1.3, worked out apart from the product. */
-const ROD = Math.PI * 0.009 ** 2;
-const EXPECTED_GAS = ((12e5 + 101325) * (80e-6 / (80e-6 - ROD * 0.035)) ** 1.3 * (304.15 / 293.15) - 101325) * ROD;
-
-function withGas(force: number) {
-  const gas = { source: 'fit', force, u: 2, rate: 1860, temperature: 304.15 } as const;
-  return { ...withAnalysis({ changes: { gas } }), spec: aSpec({ tolerance: { gasForce: 20 } }) };
-}
-function fastCompression(size: number) {
-  return (side: Side, velocity: number) => (side === 'compression' && velocity === 1 ? size : 0);
-}
-function withHardware(hardware: { baseValve?: boolean }) {
-  return aSpec({ hardware: { ...aSpec().hardware, ...hardware } });
-}
-function aDrop(share: number) {
-  return { setting: DELIVERY, side: 'compression', share, displacement: 0.01, width: 0.009, key: key(2) } as const;
-}
-function aRoughness(ratio: number) {
-  return { key: key(2), setting: DELIVERY, side: 'rebound', ratio, amplitude: 6 } as const;
-}
-function aLag(hysteresis: number) {
-  return { key: key(3), setting: DELIVERY, side: 'compression', lag: 0.003, hysteresis } as const;
-}
-function loopsWith(symmetry: { rebound: number }) {
-  return anAnalysis().loops.map((loop, i) => (i === 1 ? { ...loop, symmetry } : loop));
-}
-function wideReference() {
-  const reference = aReference();
-  const last = reference.rows.at(-1)!;
-  return {
-    ...reference,
-    rows: [...reference.rows, { ...last, velocity: 1.2, compression: 375 + 2000, rebound: 375 - 3300, line: 30 }],
-  };
-}
-function fallingReference(change: number) {
-  const reference = aReference();
-  const before = reference.rows.at(-2)!;
-  const rows = reference.rows.map((r) => (r.velocity === 1 ? { ...r, compression: before.compression + change } : r));
-  return { ...reference, rows };
-}
-function outcomeWith(until: string): readonly Finding[] {
-  const config = aConfig({ waivers: [aWaiver({ until })] });
-  return collectOutcome({ results: [judge()], problems: [], config, today: '2026-03-20', unreadable: false }).findings;
-}
 
 describe.each(Object.entries(CASES))('%s', (id, { fires, quiet, says, evidence }) => {
   it('fires, at its level, with a place, a plain sentence and what to do next', () => {
