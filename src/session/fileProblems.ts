@@ -24,7 +24,7 @@ export async function problemsOfFile(
       ];
     case 'reference':
     case 'result':
-      return [...(await read.get(queries.files.table, path)).problems, ...(await otherKind(path, kind, queries, read))];
+      return problemsOfTable(path, kind, queries, read);
     case 'csvw':
       return (await read.get(queries.logs.csvw, path)).problems;
     case 'testLog':
@@ -32,6 +32,18 @@ export async function problemsOfFile(
     default:
       return [];
   }
+}
+
+/** The reader tells a result from a reference; whether it is a table at all is seen here, and then that alone is said. */
+async function problemsOfTable(
+  path: string,
+  kind: FileKind,
+  queries: SessionQueries,
+  read: Reader,
+): Promise<readonly FileProblem[]> {
+  const { problems } = await read.get(queries.files.table, path);
+  const differs = await otherKind(path, kind, queries, read);
+  return differs.length === 0 ? problems : [...differs, ...problems.filter(({ rule }) => rule !== 'file-kind-differs')];
 }
 
 async function problemsOfLog(path: string, queries: SessionQueries, read: Reader): Promise<readonly FileProblem[]> {

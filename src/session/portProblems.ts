@@ -1,4 +1,5 @@
 import type { FileProblem } from '../files/problem';
+import { RULES } from '../review/rules/catalogue';
 import type { Reader } from './queryEngine';
 import { AbortedError } from '../ports/abort';
 import { FilePortError } from '../ports/repositoryFiles';
@@ -52,16 +53,10 @@ export function ownFault(file: string, error: unknown): FileProblem {
   };
 }
 
-/** Problems of these rules mean that something could not be taken as it stands: the exit status says so, whatever else is fine. */
-const NOT_USABLE: ReadonlySet<string> = new Set([
-  'unreadable',
-  'file-invalid',
-  'spec-invalid',
-  'path-outside',
-  'id-ambiguous',
-  'unit-mismatch',
-]);
-
+/**
+ * Whether a problem means that something could not be taken as it stands; the exit status says so, whatever else is fine. By the rule's own
+ * level: a pointer of a large file or another name than the content suggests is no error.
+ */
 export function isNotUsable(problem: FileProblem): boolean {
-  return NOT_USABLE.has(problem.rule);
+  return (RULES.get(problem.rule)?.level ?? 'error') === 'error';
 }

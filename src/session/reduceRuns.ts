@@ -62,7 +62,12 @@ async function reduceGroup(
   const { queries, read } = run;
   const logs = [...group.logs, ...group.statics];
   const { key, problems } = await keyOfGroup(run, group, logs);
-  for (const log of logs) problems.push(...(await problemsOfFile(log, queries, read)).filter(isNotUsable));
+  for (const log of logs) {
+    const ofLog = await problemsOfFile(log, queries, read);
+    const { report } = await read.get(queries.logs.reduction, log);
+    // A log that gives nothing refuses the run by whatever rule, the pointer of a large file too.
+    problems.push(...(report.kind === 'fault' ? ofLog : ofLog.filter(isNotUsable)));
+  }
   if (problems.length > 0) return { problems };
   const table = await read.get(queries.runs.measured, runKeyText(key));
   if (table.rows.length === 0) return { problems: [nothingMeasured(group.first)] };

@@ -45,7 +45,15 @@ export function parseRecords(text: string, options: { readonly delimiter: CsvDel
     records: block.records,
     lines,
     problems: block.fault === undefined ? [] : [describeQuotingFault(bytes, block.fault)],
-    positionOf: (record, cell) => positionAt(bytes, startOfCell(bytes, block.starts[record] ?? 0, cell, delimiter)),
+    positionOf: (record, cell) => {
+      const start = block.starts[record] ?? 0;
+      const offset = startOfCell(bytes, start, cell, delimiter);
+      // Counted from the record's own line: a reader asks for every cell, and counting from the first line would take time that grows with the square of the file.
+      return {
+        line: (lines[record] ?? 1) + countLineFeeds(bytes, start, offset),
+        column: columnAt(bytes, offset),
+      };
+    },
   };
 }
 
@@ -75,11 +83,12 @@ const quotingTexts: Readonly<Record<QuotingFault['kind'], { readonly message: st
 
 /** Line and column of a byte, counted from the first of `bytes`. */
 export function positionAt(bytes: Uint8Array, offset: number): CsvPosition {
+  return { line: 1 + countLineFeeds(bytes, 0, offset), column: columnAt(bytes, offset) };
+}
+
+function columnAt(bytes: Uint8Array, offset: number): number {
   const lineStart = offset === 0 ? 0 : bytes.lastIndexOf(10, offset - 1) + 1;
-  return {
-    line: 1 + countLineFeeds(bytes, 0, offset),
-    column: 1 + new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes.subarray(lineStart, offset)).length,
-  };
+  return 1 + new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes.subarray(lineStart, offset)).length;
 }
 
 /** The text from a byte to the end of its line, cut to 80 characters. */
