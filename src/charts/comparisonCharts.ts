@@ -13,6 +13,7 @@ import {
   type JsonObject,
 } from './chartSpec';
 import { sameSetting } from './pointSets';
+import { sideName } from './sideName';
 import { sidePanels } from './sidePanels';
 import { REFERENCE_DASH, themeConfig, type ChartTheme } from './theme';
 import { filledWhere } from './verdictMarks';
@@ -56,12 +57,12 @@ export function comparisonOverlay(comparison: Comparison, options: ComparisonCha
   if (values.length === 0) return undefined;
   const sides = SIDES.map((side) => SIDE_TITLE[side]);
   const x = measure('velocity', {
-    scale: { zero: true, nice: true },
+    scale: { zero: true, nice: false },
     axis: { title: 'peak velocity [mm/s]', grid: true, tickCount: 8 },
   });
   const y = measure('force', {
     scale: { zero: true, nice: true },
-    axis: { title: 'damping force [N], compression above, rebound below', grid: true, tickCount: 6 },
+    axis: { title: 'damping force [N]', grid: true, tickCount: 6 },
   });
   const color: JsonObject = {
     field: 'side',
@@ -112,6 +113,14 @@ export function comparisonOverlay(comparison: Comparison, options: ComparisonCha
           },
         },
       },
+      ...SIDES.flatMap((side) =>
+        sideName(
+          values.findLast((row) => row.side === SIDE_TITLE[side]),
+          side,
+          { x, y },
+          theme,
+        ),
+      ),
     ],
     config: themeConfig(theme),
   };
@@ -134,7 +143,7 @@ export function comparisonDifference(comparison: Comparison, options: Comparison
     yTitle: ['difference', '[N]'],
     yDomain: [rounded(-most), rounded(most)],
     velocities: drawn.map((p) => milli(p.velocity)),
-    edges: ['second is harder', 'second is softer'],
+    edges: ['B is harder', 'B is softer'],
     layers: (side, x) => differenceLayers(pointsOf(comparison, setting, side), side, x, theme, domain),
   });
 }

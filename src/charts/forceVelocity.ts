@@ -1,19 +1,9 @@
 import type { Side } from '../analysis/side';
 import type { Setting } from '../files/spec';
 import type { JudgedPoint, JudgedResult, Verdict } from '../review/judgedResult';
-import {
-  measure,
-  milli,
-  rounded,
-  SCHEMA,
-  SIDES,
-  SIGN,
-  SIDE_TITLE,
-  type ChartSpec,
-  type Json,
-  type JsonObject,
-} from './chartSpec';
+import { measure, milli, rounded, SCHEMA, SIDES, SIGN, type ChartSpec, type Json, type JsonObject } from './chartSpec';
 import { curveOf, leadingSetting, sameSetting, settingsOf } from './pointSets';
+import { sideName } from './sideName';
 import { REFERENCE_DASH, themeConfig, type ChartTheme } from './theme';
 import { verdictLabel, verdictPoints } from './verdictMarks';
 
@@ -58,7 +48,7 @@ export function forceVelocity(result: JudgedResult, options: ForceChartOptions):
       zeroLine(theme),
       ...(options.others === true ? otherCurves(result, setting, options, kind, encodings) : []),
       ...drawn.flatMap(({ side, rows }) => curveLayers(rows, side, encodings, theme, present)),
-      ...drawn.flatMap(({ side, rows }) => sideWord(rows, side, options, encodings)),
+      ...drawn.flatMap(({ side, rows }) => sideName(rows.at(-1), side, encodings, theme, options.velocity)),
     ],
     config: themeConfig(theme),
   };
@@ -195,26 +185,4 @@ function otherCurves(
     mark: { type: 'line', interpolate: 'monotone', color: options.theme[side], strokeWidth: 0.7, opacity: 0.55 },
     encoding: { x, y, detail: { field: 'curve', type: 'nominal' } },
   }));
-}
-
-/** Names a side beyond the outer end of its curve, where nothing else is drawn. */
-function sideWord(rows: readonly ForceRow[], side: Side, options: ForceChartOptions, { x, y }: Axes): Json[] {
-  const last = rows.at(-1);
-  if (last === undefined) return [];
-  const left = options.velocity === 'signed' && side === 'rebound';
-  return [
-    {
-      data: { values: [{ velocity: last['velocity']!, force: last['force']!, name: SIDE_TITLE[side] }] },
-      mark: {
-        type: 'text',
-        align: options.velocity === 'signed' ? (left ? 'left' : 'right') : 'left',
-        baseline: options.velocity === 'signed' ? (left ? 'top' : 'bottom') : 'middle',
-        dx: options.velocity === 'signed' ? 0 : 8,
-        dy: options.velocity === 'signed' ? (left ? 12 : -12) : 0,
-        fontWeight: 'bold',
-        color: options.theme[side],
-      },
-      encoding: { x, y, text: { field: 'name', type: 'nominal' } },
-    },
-  ];
 }

@@ -1,45 +1,58 @@
-import { METHOD_VERSION } from '../analysis/method';
-import type { ComparedRun, Comparison } from '../review/comparison';
+import type { ComparedPoint, ComparedRun, Comparison } from '../review/comparison';
 import { machine } from '../text/figures';
+import type { ComparisonDocument } from './comparisonSchema';
 import { finite, given, nested } from './presentKeys';
 
-/** One of both, as the user named it. */
-function runEntry(run: ComparedRun): Record<string, unknown> {
-  const { label, file, serial, build, specId } = run;
-  return { label, file, spec: specId, serial, build, ...given('date', run.date), ...given('bench', run.bench) };
-}
-
-/** The comparison as one JSON document: damping forces in N, speeds in mm/s; absent keys are not known, never zero. */
-export function comparisonDocument(comparison: Comparison): Record<string, unknown> {
-  const rows = (list: Comparison['onlyA']): unknown[] =>
-    list.map((row) => ({ setting: nested(row.setting), velocity_mm_s: machine.speed(row.velocity) }));
-  const { compression, rebound } = comparison.mean;
+/** What `compare --format json` prints: both runs point by point in N and mm/s, rounded like the review document. */
+export function comparisonDocument(comparison: Comparison): ComparisonDocument {
   return {
     formatVersion: 1,
-    method: METHOD_VERSION,
     a: runEntry(comparison.a),
     b: runEntry(comparison.b),
     statement: comparison.statement,
-    meanDifference_percent: {
-      ...given('compression', compression === undefined ? undefined : machine.percent(compression)),
-      ...given('rebound', rebound === undefined ? undefined : machine.percent(rebound)),
+    mean: {
+      ...finite('compression_percent', comparison.mean.compression, machine.percent),
+      ...finite('rebound_percent', comparison.mean.rebound, machine.percent),
     },
-    points: comparison.points.map((point) => ({
+    points: comparison.points.flatMap(pointEntry),
+    onlyA: comparison.onlyA.map(rowEntry),
+    onlyB: comparison.onlyB.map(rowEntry),
+    basis: [...comparison.basis],
+    specChanges: comparison.specChanges.map((change) => ({ ...change })),
+  };
+}
+
+function runEntry(run: ComparedRun): ComparisonDocument['a'] {
+  return {
+    label: run.label,
+    file: run.file,
+    spec: run.specId,
+    serial: run.serial,
+    build: run.build,
+    ...given('date', run.date),
+    ...given('bench', run.bench),
+  };
+}
+
+function pointEntry(point: ComparedPoint): ComparisonDocument['points'] {
+  if (!Number.isFinite(point.a) || !Number.isFinite(point.b)) return [];
+  return [
+    {
       setting: nested(point.setting),
-      ...given('pass', point.pass === 1 ? undefined : point.pass),
+      ...(point.pass > 1 && { pass: point.pass }),
       side: point.side,
       velocity_mm_s: machine.speed(point.velocity),
       a_N: machine.force(point.a),
       b_N: machine.force(point.b),
       difference_N: machine.force(point.difference),
+      ...finite('difference_percent', point.relative, machine.percent),
       ...finite('uncertainty_N', point.uncertainty, machine.force),
-      ...given('difference_percent', point.relative === undefined ? undefined : machine.percent(point.relative)),
       ...given('direction', point.direction),
       beyondScatter: point.beyondScatter,
-    })),
-    onlyA: rows(comparison.onlyA),
-    onlyB: rows(comparison.onlyB),
-    basis: comparison.basis,
-    specChanges: comparison.specChanges,
-  };
+    },
+  ];
+}
+
+function rowEntry(row: Comparison['onlyA'][number]): ComparisonDocument['onlyA'][number] {
+  return { setting: nested(row.setting), velocity_mm_s: machine.speed(row.velocity) };
 }

@@ -1,53 +1,57 @@
-import type { ComparedPoint, Comparison } from '../review/comparison';
-import { settingText } from '../review/wording';
+import type { Comparison } from '../review/comparison';
+import { countText } from '../review/wording';
 import { bare } from '../text/figures';
+import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
-import { largestDifference, meanDifferences, onlyOne, pointsBySetting, runLine } from './comparisonStory';
+import {
+  COMPARED_HEADS,
+  comparedCells,
+  comparedSettings,
+  meanSentence,
+  runTexts,
+  SCATTER_NOTE,
+  settingName,
+  unmatchedSentences,
+  type ComparedSetting,
+} from './comparisonStory';
 
-/** The comparison for a pull request: what may be said first, the figures folded away. */
+/** Tables of so many settings; the rest are counted, so that a comment stays below what hosts accept. */
+const MOST_SETTINGS = 8;
+
+/** Two runs held against each other, for a pull request: what may be said first, figures folded. */
 export function renderComparisonMarkdown(comparison: Comparison): string {
-  const { a, b } = comparison;
-  const largest = largestDifference(comparison);
+  const [a, b] = runTexts(comparison);
+  const mean = meanSentence(comparison);
+  const settings = comparedSettings(comparison);
+  const left = settings.length - MOST_SETTINGS;
+  const notes = [...comparison.basis, ...unmatchedSentences(comparison)];
   const parts = [
-    `### ${escapeMarkdown(runLine(a))} against ${escapeMarkdown(runLine(b))}`,
-    `**${escapeMarkdown(comparison.statement)}**`,
-    ...(largest === undefined ? [] : [`Largest difference: ${escapeMarkdown(largest)}.`]),
-    ...(comparison.points.length === 0 ? [] : [`On average: ${escapeMarkdown(meanDifferences(comparison))}.`]),
-    ...list([...comparison.basis, ...onlyOne(comparison)]),
-    comparison.specChanges.length === 0
-      ? 'Nothing differs in the spec.'
-      : [
-          '| key of the spec | A | B |',
-          '| --- | --- | --- |',
-          ...comparison.specChanges.map(
-            ({ key, a: was, b: now }) => `| ${markdownCode(key)} | ${escapeMarkdown(was)} | ${escapeMarkdown(now)} |`,
-          ),
-        ].join('\n'),
-    `A: ${markdownCode(a.file)}<br>B: ${markdownCode(b.file)}`,
-    ...pointsBySetting(comparison).map(({ setting, points }) => folded(settingText(setting), points)),
+    `### ${markdownCode(a.label)} against ${markdownCode(b.label)}`,
+    escapeMarkdown(comparison.statement),
+    ...(mean === undefined ? [] : [`Mean of B against A: ${escapeMarkdown(mean)}.`]),
+    [a, b].map(({ letter, about }) => `- ${letter}: ${escapeMarkdown(about)}`).join('\n'),
+    ...(notes.length === 0 ? [] : ['**Also differs**', notes.map((note) => `- ${escapeMarkdown(note)}`).join('\n')]),
+    ...specTable(comparison),
+    ...settings.slice(0, MOST_SETTINGS).map(settingDetails),
+    ...(left > 0 ? [`${countText(left, 'more setting')} in the full report.`] : []),
+    ...(settings.length > 0 ? [`_${escapeMarkdown(SCATTER_NOTE)}_`] : []),
   ];
   return `${parts.join('\n\n')}\n`;
 }
 
-function list(sentences: readonly string[]): string[] {
-  return sentences.length === 0 ? [] : [sentences.map((sentence) => `- ${escapeMarkdown(sentence)}`).join('\n')];
+function specTable({ specChanges }: Comparison): string[] {
+  if (specChanges.length === 0) return [];
+  const cell = (text: string): string => (text === '' ? 'absent' : markdownCode(text));
+  const rows = specChanges.map(({ key, a, b }) => `| ${markdownCode(key)} | ${cell(a)} | ${cell(b)} |`);
+  return ['**The spec differs**', ['| Key | A | B |', '| --- | --- | --- |', ...rows].join('\n')];
 }
 
-function folded(setting: string, points: readonly ComparedPoint[]): string {
-  const rows = points.map((point) => {
-    const uncertainty = Number.isFinite(point.uncertainty) ? bare.force(point.uncertainty) : '';
-    const mark = point.beyondScatter ? ' **!**' : '';
-    return `| ${point.side} | ${bare.speed(point.velocity)} | ${bare.force(point.a)} | ${bare.force(point.b)} | ${bare.signedForce(point.difference)}${mark} | ${uncertainty} |`;
+function settingDetails({ setting, rows }: ComparedSetting): string {
+  const heads = ['mm/s', ...COMPARED_HEADS.map((head) => `C ${head}`), ...COMPARED_HEADS.map((head) => `R ${head}`)];
+  const lines = rows.map((row) => {
+    const cells = [...comparedCells(row.compression), ...comparedCells(row.rebound)];
+    return `| ${[bare.speed(row.velocity), ...cells.map((cell) => cell.replace('*', '\\*'))].join(' | ')} |`;
   });
-  return [
-    `<details><summary>Damping force${setting === '' ? '' : ` at ${escapeMarkdown(setting)}`}</summary>`,
-    '',
-    '| side | mm/s | A [N] | B [N] | B - A [N] | U [N] |',
-    '| --- | ---: | ---: | ---: | ---: | ---: |',
-    ...rows,
-    '',
-    '**!** beyond cycle scatter',
-    '',
-    '</details>',
-  ].join('\n');
+  const table = [`| ${heads.join(' | ')} |`, `|${' ---: |'.repeat(heads.length)}`, ...lines].join('\n');
+  return `<details><summary><code>${escapeHtml(settingName(setting))}</code></summary>\n\nC compression, R rebound.\n\n${table}\n\n</details>`;
 }

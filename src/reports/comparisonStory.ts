@@ -1,80 +1,114 @@
-import { SIDES } from '../charts/chartSpec';
-import { leadingComparedSetting } from '../charts/comparisonCharts';
-import { sameSetting, settingsOf } from '../charts/pointSets';
-import type { ComparedPoint, ComparedRun, Comparison } from '../review/comparison';
+import { SIDE_SIGN, SIDES } from '../analysis/side';
 import type { Setting } from '../files/spec';
-import { forceText, percentText, settingText, speedText, unitLabel } from '../review/wording';
+import type { ComparedPoint, ComparedRun, Comparison } from '../review/comparison';
+import { settingKey } from '../review/referenceCurves';
+import { countText, listText, percentText, settingText, speedText } from '../review/wording';
+import { bare, machine } from '../text/figures';
 
-/** `F-002 build 1 (larch-front, 2026-02-03, bench-1)`. */
-export function runLine(run: ComparedRun): string {
-  const facts = [run.specId, run.date?.slice(0, 10), run.bench].filter((fact) => fact !== undefined && fact !== '');
-  return `${unitLabel(run)}${facts.length === 0 ? '' : ` (${facts.join(', ')})`}`;
+/** Sentences and selections that every report of a comparison tells alike; they may hold text from files. */
+
+export interface RunText {
+  /** `A` or `B`, by which tables and charts call it. */
+  readonly letter: 'A' | 'B';
+  readonly label: string;
+  /** What is known of it besides, in one line. */
+  readonly about: string;
 }
 
-/** Names for tables and legends: the units where they differ, else the files. */
-export function runNames({ a, b }: Comparison): readonly [string, string] {
-  const names = [unitLabel(a), unitLabel(b)] as const;
-  const told = names[0] === names[1] ? ([a.file, b.file] as const) : names;
-  return [`A: ${told[0]}`, `B: ${told[1]}`];
+export function runTexts(comparison: Comparison): readonly [RunText, RunText] {
+  return [runText('A', comparison.a), runText('B', comparison.b)];
 }
 
-/** The largest difference over its uncertainty, in words; undefined where the two have no point in common. */
-export function largestDifference(comparison: Comparison): string | undefined {
-  const setting = leadingComparedSetting(comparison);
-  const points = comparison.points.filter((point) => setting !== undefined && sameSetting(point.setting, setting));
-  const worst = points.reduce<ComparedPoint | undefined>(
-    (a, b) => (a === undefined || ratio(b) > ratio(a) ? b : a),
-    undefined,
+function runText(letter: 'A' | 'B', run: ComparedRun): RunText {
+  const unit = run.serial === '' ? undefined : `${run.serial}${run.build === '' ? '' : ` build ${run.build}`}`;
+  const date = run.date === undefined ? undefined : `tested ${run.date.slice(0, 10)}`;
+  const parts = [unit, run.specId, date, run.bench, run.file].filter(
+    (part) => part !== undefined && part !== '' && part !== run.label,
   );
-  if (worst === undefined) return undefined;
-  const relative = worst.relative === undefined ? '' : `, ${percentText(Math.abs(worst.relative))}`;
-  const where = Object.keys(worst.setting).length === 0 ? '' : `, at ${settingText(worst.setting)}`;
-  const uncertainty = Number.isFinite(worst.uncertainty) ? ` (U ${forceText(worst.uncertainty)})` : '';
-  return `${worst.side} at ${speedText(worst.velocity)}: B is ${forceText(Math.abs(worst.difference))}${relative} ${worst.direction ?? 'the same'}${uncertainty}${where}`;
+  return { letter, label: run.label, about: [...new Set(parts)].join(', ') };
 }
 
-function ratio(point: ComparedPoint): number {
-  const value = Math.abs(point.difference) / Math.max(point.uncertainty, 1e-9);
-  return Number.isFinite(value) ? value : 0;
-}
-
-/** `compression 0.4 % harder, rebound 7.2 % softer` on average. */
-export function meanDifferences(comparison: Comparison): string {
+/** `compression 0.2 % harder, rebound 2.1 % softer`: means over the points of each side; undefined where there is none. */
+export function meanSentence(comparison: Comparison): string | undefined {
   const parts = SIDES.flatMap((side) => {
     const mean = comparison.mean[side];
-    if (mean === undefined) return [];
-    const harder = side === 'compression' ? mean > 0 : mean < 0;
-    return [`${side} ${percentText(Math.abs(mean))} ${mean === 0 ? 'changed' : harder ? 'harder' : 'softer'}`];
+    if (mean === undefined || !Number.isFinite(mean)) return [];
+    const hardening = SIDE_SIGN[side] * mean;
+    const shown = percentText(Math.abs(machine.percent(mean) / 100));
+    const way = machine.percent(mean) === 0 ? 'unchanged' : `${shown} ${hardening > 0 ? 'harder' : 'softer'}`;
+    return [`${side} ${way}`];
   });
-  return parts.join(', ');
+  return parts.length === 0 ? undefined : parts.join(', ');
 }
 
-/** Points of each setting by rising speed, the setting with the largest difference first. */
-export function pointsBySetting(
-  comparison: Comparison,
-): readonly { readonly setting: Setting; readonly points: readonly ComparedPoint[] }[] {
-  const leading = leadingComparedSetting(comparison);
-  const settings = [...settingsOf(comparison.points)];
-  settings.sort(
-    (a, b) =>
-      Number(leading !== undefined && sameSetting(b, leading)) -
-      Number(leading !== undefined && sameSetting(a, leading)),
+/** Rows that only one of both has, in a sentence each. */
+export function unmatchedSentences(comparison: Comparison): readonly string[] {
+  return [unmatched('A', comparison.onlyA), unmatched('B', comparison.onlyB)].filter((text) => text !== undefined);
+}
+
+/** So many rows are named one by one; beyond that their number has to do. */
+const NAMED = 6;
+
+function unmatched(letter: string, rows: Comparison['onlyA']): string | undefined {
+  if (rows.length === 0) return undefined;
+  const names = rows.map(({ setting, velocity }) =>
+    Object.keys(setting).length === 0 ? speedText(velocity) : `${speedText(velocity)} at ${settingText(setting)}`,
   );
-  return settings.map((setting) => ({
-    setting,
-    points: comparison.points
-      .filter((point) => sameSetting(point.setting, setting))
-      .sort((p, q) => p.side.localeCompare(q.side, 'en') || p.velocity - q.velocity || p.pass - q.pass),
-  }));
+  const which = rows.length > NAMED ? '' : `: ${listText(names)}`;
+  return `Only ${letter} has ${countText(rows.length, 'more row')}${which}.`;
 }
 
-/** Rows of only one of both, as sentences. */
-export function onlyOne(comparison: Comparison): readonly string[] {
-  const sentence = (name: string, rows: Comparison['onlyA']): string[] =>
-    rows.length === 0
-      ? []
-      : [
-          `Only ${name} has ${rows.length} more row${rows.length === 1 ? '' : 's'}, such as ${speedText(rows[0]!.velocity)}${Object.keys(rows[0]!.setting).length === 0 ? '' : ` at ${settingText(rows[0]!.setting)}`}.`,
-        ];
-  return [...sentence('A', comparison.onlyA), ...sentence('B', comparison.onlyB)];
+export interface ComparedRow {
+  readonly velocity: number;
+  readonly pass: number;
+  readonly compression?: ComparedPoint;
+  readonly rebound?: ComparedPoint;
+}
+export interface ComparedSetting {
+  readonly setting: Setting;
+  readonly rows: readonly ComparedRow[];
+}
+
+/** Rows by setting, the setting with the clearest difference first. */
+export function comparedSettings(comparison: Comparison): readonly ComparedSetting[] {
+  const groups = new Map<string, { setting: Setting; clearest: number; rows: Map<string, ComparedRow> }>();
+  for (const point of comparison.points) {
+    const key = settingKey(point.setting);
+    const group = groups.get(key) ?? { setting: point.setting, clearest: 0, rows: new Map<string, ComparedRow>() };
+    const rowKey = `${point.velocity} ${point.pass}`;
+    const row = group.rows.get(rowKey) ?? { velocity: point.velocity, pass: point.pass };
+    group.rows.set(rowKey, { ...row, [point.side]: point });
+    groups.set(key, { ...group, clearest: Math.max(group.clearest, clearness(point)) });
+  }
+  return [...groups.values()]
+    .sort((a, b) => b.clearest - a.clearest)
+    .map(({ setting, rows }) => ({
+      setting,
+      rows: [...rows.values()].sort((a, b) => a.velocity - b.velocity || a.pass - b.pass),
+    }));
+}
+
+function clearness(point: ComparedPoint): number {
+  const ratio = Math.abs(point.difference) / point.uncertainty;
+  return Number.isFinite(ratio) ? ratio : 0;
+}
+
+/** The figures of a point as tables show them [N, %]; the mark says that the difference is more than cycle scatter. */
+export function comparedCells(point: ComparedPoint | undefined): readonly string[] {
+  if (point === undefined) return ['', '', '', ''];
+  return [
+    bare.force(point.a),
+    bare.force(point.b),
+    `${bare.signedForce(point.difference)}${point.beyondScatter ? ' *' : ''}`,
+    point.relative === undefined
+      ? ''
+      : bare.signedPercent(point.direction === 'softer' ? -Math.abs(point.relative) : Math.abs(point.relative)),
+  ];
+}
+
+export const COMPARED_HEADS: readonly string[] = ['A', 'B', 'B - A', '% harder'];
+export const SCATTER_NOTE = 'Damping force in N, compression positive; * more than the scatter between cycles.';
+
+export function settingName(setting: Setting): string {
+  return Object.keys(setting).length === 0 ? 'The only setting' : settingText(setting);
 }

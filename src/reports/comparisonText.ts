@@ -1,54 +1,75 @@
+import { SIDES } from '../analysis/side';
 import type { Comparison } from '../review/comparison';
-import { settingText } from '../review/wording';
+import { countText } from '../review/wording';
 import { bare } from '../text/figures';
-import { largestDifference, meanDifferences, onlyOne, pointsBySetting, runLine } from './comparisonStory';
+import {
+  COMPARED_HEADS,
+  comparedCells,
+  comparedSettings,
+  meanSentence,
+  runTexts,
+  SCATTER_NOTE,
+  settingName,
+  unmatchedSentences,
+  type ComparedSetting,
+} from './comparisonStory';
 import { TerminalLayout } from './terminalLayout';
 import type { TextOptions } from './text';
 
-/** The comparison for a terminal: both runs, what may be said, the largest difference, figures, what changed in the spec. */
+/** Settings whose figures a terminal shows in full; the rest are counted. */
+const MOST_SETTINGS = 3;
+
+/** Two runs held against each other, for a terminal: what may be said, what else differs, figures. Ends with a line break. */
 export function renderComparisonText(comparison: Comparison, options: TextOptions): string {
   const layout = new TerminalLayout(options.colour, Math.max(40, options.width));
-  const { a, b } = comparison;
-  const largest = largestDifference(comparison);
-  const lines = [
-    ...layout.paragraph(0, 'A  ', `${runLine(a)}  ${a.file}`),
-    ...layout.paragraph(0, 'B  ', `${runLine(b)}  ${b.file}`),
-    '',
-    ...layout.paragraph(0, '', comparison.statement, 'strong'),
-    ...(largest === undefined ? [] : layout.paragraph(0, 'Largest  ', largest, undefined, 'quiet')),
-    ...(comparison.points.length === 0
-      ? []
-      : layout.paragraph(0, 'Mean     ', meanDifferences(comparison), undefined, 'quiet')),
-    ...[...comparison.basis, ...onlyOne(comparison)].flatMap((line) => layout.paragraph(0, 'Note     ', line)),
+  const runs = runTexts(comparison);
+  const mean = meanSentence(comparison);
+  const notes = [...comparison.basis, ...unmatchedSentences(comparison)];
+  const settings = comparedSettings(comparison);
+  const left = settings.length - MOST_SETTINGS;
+  const blocks = [
+    [
+      ...layout.paragraph(0, '', `${runs[0].label} against ${runs[1].label}`, 'strong'),
+      ...runs.flatMap(({ letter, about }) => layout.paragraph(2, `${letter}  `, about, 'quiet', 'strong')),
+    ],
+    [
+      ...layout.paragraph(0, '', comparison.statement),
+      ...(mean === undefined ? [] : layout.paragraph(0, '', `Mean of B against A: ${mean}.`)),
+    ],
+    notes.flatMap((note) => layout.paragraph(0, '- ', note)),
+    specLines(comparison, layout),
+    ...settings.slice(0, MOST_SETTINGS).map((setting) => settingLines(setting, layout)),
+    [
+      ...(settings.length > 0 ? layout.paragraph(0, '', SCATTER_NOTE, 'quiet') : []),
+      ...(left > 0
+        ? layout.paragraph(0, '', `${countText(left, 'more setting')}: see --format json or html.`, 'quiet')
+        : []),
+    ],
   ];
-  for (const { setting, points } of pointsBySetting(comparison)) {
-    const at = Object.keys(setting).length === 0 ? '' : ` at ${settingText(setting)}`;
-    for (const side of ['compression', 'rebound'] as const) {
-      const own = points.filter((point) => point.side === side);
-      if (own.length === 0) continue;
-      lines.push('', ...layout.paragraph(0, '', `Damping force, ${side}${at} [N]; ! beyond cycle scatter`, 'quiet'));
-      lines.push(
-        ...layout.columns(
-          2,
-          ['mm/s', 'A', 'B', 'B - A', 'U'],
-          own.map((point) => [
-            `${bare.speed(point.velocity)} `,
-            `${bare.force(point.a)} `,
-            `${bare.force(point.b)} `,
-            `${bare.signedForce(point.difference)}${point.beyondScatter ? '!' : ' '}`,
-            Number.isFinite(point.uncertainty) ? `${bare.force(point.uncertainty)} ` : '- ',
-          ]),
-        ),
-      );
-    }
-  }
-  lines.push('', layout.paint('Spec', 'strong'));
-  lines.push(
-    ...(comparison.specChanges.length === 0
-      ? ['  nothing that differs']
-      : comparison.specChanges.flatMap(({ key, a: was, b: now }) =>
-          layout.paragraph(2, '', `${key}: ${was} -> ${now}`),
-        )),
-  );
-  return `${lines.join('\n')}\n`;
+  return `${blocks
+    .filter((block) => block.length > 0)
+    .map((block) => block.join('\n'))
+    .join('\n\n')}\n`;
+}
+
+function specLines({ specChanges }: Comparison, layout: TerminalLayout): string[] {
+  if (specChanges.length === 0) return [];
+  return [
+    layout.paint('The spec differs', 'strong'),
+    ...specChanges.flatMap(({ key, a, b }) =>
+      layout.paragraph(2, '', `${key}: ${a === '' ? 'absent' : a} -> ${b === '' ? 'absent' : b}`),
+    ),
+  ];
+}
+
+function settingLines({ setting, rows }: ComparedSetting, layout: TerminalLayout): string[] {
+  return [
+    ...layout.paragraph(0, '', settingName(setting), 'strong'),
+    ...SIDES.flatMap((side, i) => {
+      const drawn = rows.filter((row) => row[side] !== undefined);
+      if (drawn.length === 0) return [];
+      const columns = drawn.map((row) => [bare.speed(row.velocity), ...comparedCells(row[side])]);
+      return [...(i > 0 ? [''] : []), ...layout.columns(2, [`${side}, mm/s`.padEnd(17), ...COMPARED_HEADS], columns)];
+    }),
+  ];
 }

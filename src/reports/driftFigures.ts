@@ -2,7 +2,7 @@ import type { Side } from '../analysis/side';
 import type { Setting } from '../files/spec';
 import type { JudgedPoint, JudgedResult } from '../review/judgedResult';
 import { bare, withSign } from '../text/figures';
-import { settingKey } from '../text/settingKey';
+import { settingKey } from '../review/referenceCurves';
 
 /** The points of a result as tables show them: one row a setting, velocity and pass, both sides beside each other. */
 export interface PointRow {

@@ -1,13 +1,16 @@
 import type { Finding } from '../review/finding';
-import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
-import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
-import { settingText } from '../review/wording';
+import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import { verdictAdvice, verdictSentence, verdictWord } from '../review/verdictSentence';
+import { countText, settingText, unitLabel } from '../review/wording';
 import { bare } from '../text/figures';
+import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
-import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
+import { rowsBySetting, signedShare, type PointRow } from './driftFigures';
 import {
+  countedFindings,
   decidingSentence,
   findingsOfFiles,
+  furtherReasons,
   gasSentence,
   loopsSentence,
   PASS_CAUTION,
@@ -15,85 +18,126 @@ import {
   waiverText,
 } from './resultStory';
 
-/** The outcome as a comment on a pull request: verdicts and what to do first, figures and passes folded away. */
-export function renderMarkdown(outcome: ReviewOutcome): string {
+export interface MarkdownOptions {
+  /** Hosts refuse longer comments: details are left out from the end, and the text says so. */
+  readonly mostCharacters?: number;
+}
+
+/** Below the 65,536 characters of a comment on GitHub, with room for what a workflow adds. */
+const MOST_CHARACTERS = 60_000;
+/** Rows of one table, and files in one list. */
+const MOST_ROWS = 60;
+
+/** A pull-request comment: verdict and a table first, then a folded part for each result that is not a plain pass. */
+export function renderMarkdown(outcome: ReviewOutcome, options: MarkdownOptions = {}): string {
   const open = outcome.results.filter((result) => result.verdict !== 'pass');
   const passed = outcome.results.filter((result) => result.verdict === 'pass');
   const files = findingsOfFiles(outcome);
-  const parts = [
-    `## Damper review: ${outcome.verdict.toUpperCase()}`,
-    escapeMarkdown(summarySentences(outcome).join(' ')),
-    ...open.map(openResult),
-    ...(files.length === 0 ? [] : [`### Files`, findingsList(files)]),
-    ...(passed.length === 0 ? [] : [passes(passed), `<sub>${escapeMarkdown(PASS_CAUTION)}</sub>`]),
+  const head = [
+    `### Damper review: ${WORD[outcome.verdict]}`,
+    summarySentences(outcome).map(escapeMarkdown).join(' '),
+    ...(outcome.results.length > 0 ? [resultTable(open.length > 0 ? open : passed)] : []),
+    ...(files.length > 0 ? [['**Files**', '', ...shortened(files, findingItem, '- ')].join('\n')] : []),
+    ...(open.length > 0 && passed.length > 0
+      ? [folded(countText(passed.length, 'pass', 'passes'), resultTable(passed))]
+      : []),
   ];
-  return `${parts.join('\n\n')}\n`;
+  const tail = outcome.results.some((r) => r.verdict === 'pass') ? [`_${escapeMarkdown(PASS_CAUTION)}_`] : [];
+  const details = outcome.results.filter((r) => r.verdict !== 'pass' || r.findings.length > 0).map(resultDetails);
+  return fitted(head, details, tail, options.mostCharacters ?? MOST_CHARACTERS);
 }
 
-function openResult(result: JudgedResult): string {
-  const gas = gasSentence(result);
+const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };
+
+/** As many details as fit. */
+function fitted(head: readonly string[], details: readonly string[], tail: readonly string[], most: number): string {
+  const join = (parts: readonly string[]): string => `${parts.join('\n\n')}\n`;
+  for (let kept = details.length; kept >= 0; kept--) {
+    const left = details.length - kept;
+    const note =
+      left === 0 ? [] : [`${countText(left, 'result')} more in the full report: the comment would be too long.`];
+    const text = join([...head, ...details.slice(0, kept), ...note, ...tail]);
+    if (text.length <= most || kept === 0) return text;
+  }
+  return join([...head, ...tail]);
+}
+
+function resultTable(results: readonly JudgedResult[]): string {
+  const rows = shortened(results, (result) => {
+    const found = countedFindings(result.findings).join(' ').replace(/\.$/, '');
+    return `| **${verdictWord(result.verdict, result.spec?.purpose)}** | ${unitCode(result)} | ${escapeMarkdown(afterVerdict(result))} | ${found} |`;
+  });
+  return ['| Verdict | Damper | Worst point or reason | Findings |', '| --- | --- | --- | --- |', ...rows].join('\n');
+}
+
+/** The first of many, and how many more there are: the worst come first. */
+function shortened<Item>(items: readonly Item[], write: (item: Item) => string, lead = '| | | '): string[] {
+  const more = items.length - MOST_ROWS;
   return [
-    `### ${escapeMarkdown(verdictSentence(result))}`,
+    ...items.slice(0, MOST_ROWS).map(write),
+    ...(more > 0 ? [`${lead}${more} more in the full report${lead === '- ' ? '' : ' | |'}`] : []),
+  ];
+}
+
+function unitCode(result: JudgedResult): string {
+  return markdownCode(unitLabel(result));
+}
+
+/** The verdict's sentence without unit and verdict, which have columns of their own. */
+function afterVerdict(result: JudgedResult): string {
+  const lead = `${unitLabel(result)} ${verdictWord(result.verdict, result.spec?.purpose)}`;
+  return verdictSentence(result).slice(lead.length).replace(/^: /, '').trim();
+}
+
+/** Text of a host's own element: no markdown is read there, and nothing is linked inside code. */
+function folded(summary: string, body: string, unit = ''): string {
+  const name = unit === '' ? escapeHtml(summary) : `<code>${escapeHtml(unit)}</code> ${escapeHtml(summary)}`;
+  return `<details><summary>${name}</summary>\n\n${body}\n\n</details>`;
+}
+
+function resultDetails(result: JudgedResult): string {
+  const facts: readonly (readonly [string, string | undefined])[] = [
+    ['Test', decidingSentence(result)],
+    ['Loops', loopsSentence(result)],
+    ['Gas', gasSentence(result)],
+    ['Why', furtherReasons(result, verdictSentence(result))],
+  ];
+  const lines = facts.flatMap(([name, text]) => (text === undefined ? [] : [`- ${name}: ${escapeMarkdown(text)}`]));
+  const body = [
     `${escapeMarkdown(verdictAdvice(result))} ${markdownCode(result.file)}`,
-    ...(result.findings.length === 0 ? [] : [findingsList(result.findings)]),
-    [
-      `<details><summary>Test, loops and figures</summary>`,
-      '',
-      `- Test: ${escapeMarkdown(decidingSentence(result))}`,
-      `- Loops: ${escapeMarkdown(loopsSentence(result))}`,
-      ...(gas === undefined ? [] : [`- Gas: ${escapeMarkdown(gas)}`]),
-      '',
-      ...rowsBySetting(result).map(({ setting, rows }) => driftTable(settingText(setting), rows)),
-      '</details>',
-    ].join('\n'),
+    lines.join('\n'),
+    ...(result.findings.length > 0 ? ['**Findings**', result.findings.map(findingItem).join('\n')] : []),
+    ...driftTable(result),
   ].join('\n\n');
+  return folded(verdictWord(result.verdict, result.spec?.purpose), body, unitLabel(result));
 }
 
-/** Drift over tolerance of one setting, a row a speed. */
-function driftTable(setting: string, rows: readonly PointRow[]): string {
-  const cell = (row: PointRow, side: 'compression' | 'rebound'): string => {
-    const point = row[side];
-    const share = signedShare(point);
-    return point === undefined || share === undefined ? '' : `${share}${verdictMark(point)}`;
-  };
+function findingItem(finding: Finding): string {
+  const waiver = waiverText(finding);
+  const place = `${markdownCode(`${finding.file}:${finding.position.line}`)} ${markdownCode(finding.rule)}`;
+  const level = waiver === undefined ? finding.level : 'waived';
+  const next = finding.next === '' || waiver !== undefined ? '' : `<br>**Next:** ${escapeMarkdown(finding.next)}`;
+  const waived = waiver === undefined ? '' : `<br>${escapeMarkdown(waiver)}`;
+  return `- **${level}** ${escapeMarkdown(finding.message)}${next}${waived}<br>${place}`;
+}
+
+function driftTable(result: JudgedResult): string[] {
+  const [first] = rowsBySetting(result);
+  const rows =
+    first?.rows.filter((row) => (signedShare(row.compression) ?? signedShare(row.rebound)) !== undefined) ?? [];
+  if (first === undefined || rows.length === 0) return [];
+  const at = Object.keys(first.setting).length === 0 ? '' : ` at ${escapeMarkdown(settingText(first.setting))}`;
   return [
-    `Percent of tolerance${setting === '' ? '' : ` at ${escapeMarkdown(setting)}`} (+ harder, - softer, ! outside, ? undecided)`,
-    '',
-    '| mm/s | compression | rebound |',
-    '| ---: | ---: | ---: |',
-    ...rows.map((row) => `| ${bare.speed(row.velocity)} | ${cell(row, 'compression')} | ${cell(row, 'rebound')} |`),
-    '',
-  ].join('\n');
+    `Percent of tolerance${at}, harder positive:`,
+    ['| mm/s | Compression | Rebound |', '| ---: | ---: | ---: |', ...rows.map(driftRow)].join('\n'),
+  ];
 }
 
-function findingsList(findings: readonly Finding[]): string {
-  return findings
-    .map((finding) => {
-      const waiver = waiverText(finding);
-      const level = waiver === undefined ? finding.level : 'waived';
-      const place = `${markdownCode(`${finding.file}:${finding.position.line}`)} ${markdownCode(finding.rule)}`;
-      const next =
-        waiver === undefined
-          ? finding.next === ''
-            ? ''
-            : ` *Next:* ${escapeMarkdown(finding.next)}`
-          : ` ${escapeMarkdown(waiver)}`;
-      return `- **${level}** ${escapeMarkdown(finding.message)}${next} ${place}`;
-    })
-    .join('\n');
-}
-
-function passes(results: readonly JudgedResult[]): string {
-  const lines = results.map(
-    (result) =>
-      `- ${escapeMarkdown(verdictSentence(result))} ${markdownCode(result.file)}${result.findings.length === 0 ? '' : `\n${indented(findingsList(result.findings))}`}`,
-  );
-  return `<details><summary>${results.length} pass</summary>\n\n${lines.join('\n')}\n\n</details>`;
-}
-
-function indented(text: string): string {
-  return text
-    .split('\n')
-    .map((line) => `  ${line}`)
-    .join('\n');
+function driftRow(row: PointRow): string {
+  const cells = [row.compression, row.rebound].map((point) => {
+    const share = signedShare(point);
+    if (point === undefined || share === undefined) return '';
+    return point.verdict === 'pass' ? share : `**${share} ${point.verdict}**`;
+  });
+  return `| ${bare.speed(row.velocity)} | ${cells.join(' | ')} |`;
 }

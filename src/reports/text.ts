@@ -129,7 +129,8 @@ function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | '
     undefined,
     waiver === undefined ? LEVEL_PAINT[finding.level] : 'quiet',
   );
-  if (waiver !== undefined) return [...lines, ...layout.paragraph(11, '', `${place}, ${waiver}`, 'quiet')];
+  if (waiver !== undefined)
+    return [...lines, ...layout.paragraph(11, '', waiver, 'quiet'), ...layout.paragraph(11, '', place, 'quiet')];
   if (size === 'short') return [...lines, ...layout.paragraph(11, '', place, 'quiet')];
   return [
     ...lines,

@@ -54,6 +54,8 @@ function besideLimit(percent: number): string {
 export const bare = {
   force: (newton: number): string => fixed(machine.force(newton), 1).toFixed(1),
   signedForce: (newton: number): string => withSign(bare.force(newton)),
+  /** A fraction in percent, to 0.1 %. */
+  signedPercent: (fraction: number): string => withSign(fixed(machine.percent(fraction), 1).toFixed(1)),
   speed: (metresPerSecond: number): string => trimmed(machine.speed(metresPerSecond), 1),
   share: (fraction: number): string => besideLimit(machine.percent(fraction)),
   wholeShare: (fraction: number): string => wholePercent(machine.percent(fraction)),

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { bare, machine, withSign } from '../../src/text/figures';
-import { settingKey } from '../../src/text/settingKey';
 
 describe('figures', () => {
   it('brings SI to the units that the bench speaks', () => {
@@ -43,13 +42,8 @@ describe('figures', () => {
     expect(withSign('-12.0')).toBe('-12.0');
     expect(withSign('0.0')).toBe('0.0');
     expect(bare.signedForce(34.26)).toBe('+34.3');
+    expect(bare.signedPercent(-0.0003)).toBe('0.0');
+    expect(bare.signedPercent(0.0213)).toBe('+2.1');
     expect(bare.speed(0.1001)).toBe('100.1');
-  });
-});
-
-describe('settingKey', () => {
-  it('tells settings apart, not their order', () => {
-    expect(settingKey({ a: 1, b: 2 })).toBe(settingKey({ b: 2, a: 1 }));
-    expect(settingKey({ a: 1 })).not.toBe(settingKey({ a: 2 }));
   });
 });

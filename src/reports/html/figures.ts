@@ -7,7 +7,7 @@ import { propertyTheme } from '../../charts/theme';
 import type { Setting } from '../../files/spec';
 import type { JudgedResult } from '../../review/judgedResult';
 import { lengthText, listText, percentText, settingText, speedText, unitLabel } from '../../review/wording';
-import { settingKey } from '../../text/settingKey';
+import { settingKey } from '../../review/referenceCurves';
 import { plannedSpeedOf, settingOfVector } from '../resultSettings';
 import { renderSvg } from '../svg';
 import { markup, SafeHtml } from './safeHtml';
