@@ -24,6 +24,22 @@ export default tseslint.config(
       ],
     },
   },
-  { files: ['vitest.config.mts'], rules: { 'no-restricted-syntax': 'off' } },
-  { files: ['**/*.mjs'], languageOptions: { globals: { process: 'readonly', console: 'readonly', URL: 'readonly', Buffer: 'readonly', performance: 'readonly', setTimeout: 'readonly' } } },
+  {
+    files: ['vitest.config.mts'],
+    languageOptions: { globals: { process: 'readonly' } },
+    rules: { 'no-restricted-syntax': 'off' },
+  },
+  {
+    files: ['**/*.mjs'],
+    languageOptions: {
+      globals: {
+        process: 'readonly',
+        console: 'readonly',
+        URL: 'readonly',
+        Buffer: 'readonly',
+        performance: 'readonly',
+        setTimeout: 'readonly',
+      },
+    },
+  },
 );

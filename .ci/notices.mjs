@@ -13,8 +13,14 @@ for (const metafile of JSON.parse(readFileSync('build/metafile.json', 'utf8')))
 const parts = [...packages].sort().map((folder) => {
   const manifest = JSON.parse(readFileSync(join(folder, 'package.json'), 'utf8'));
   const file = readdirSync(folder).find((name) => /^licen[cs]e/i.test(name)) ?? '';
-  const text = file && existsSync(join(folder, file)) ? readFileSync(join(folder, file), 'utf8').trim().replace(/\r\n/g, '\n') : 'The package ships no licence file.';
-  return { head: `${manifest.name} ${manifest.version} (${typeof manifest.license === 'string' ? manifest.license : 'see text'})`, text };
+  const text =
+    file && existsSync(join(folder, file))
+      ? readFileSync(join(folder, file), 'utf8').trim().replace(/\r\n/g, '\n')
+      : 'The package ships no licence file.';
+  return {
+    head: `${manifest.name} ${manifest.version} (${typeof manifest.license === 'string' ? manifest.license : 'see text'})`,
+    text,
+  };
 });
 // One licence text stands once, under all packages that share it to the letter.
 const byText = new Map();

