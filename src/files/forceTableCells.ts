@@ -19,38 +19,39 @@ export function findDecimalSign(rows: readonly (readonly string[])[], delimiter:
   return '.';
 }
 
-/** Reads one cell; NaN for an empty one that may be empty, undefined where it is at fault, which is reported. */
+/**
+ * Reads one cell; NaN for an empty one that may be empty, undefined where it is at fault, which is reported.
+ *
+ * @param positionOf only asked at a fault: finding a place means counting lines
+ */
 export function readCell(
   text: string,
   column: TableColumn,
   decimal: DecimalSign,
-  position: SourcePosition,
+  positionOf: () => SourcePosition,
   problems: ProblemList,
 ): number | undefined {
   const name = column.kind === 'adjuster' ? column.id : column.column.name;
-  const place = { position, column: name, value: text };
+  const add = (words: { message: string; remedy: string }) => {
+    problems.add({ position: positionOf(), column: name, value: text, ...words });
+  };
   const trimmed = text.trim();
   if (trimmed === '') {
     if (column.kind === 'value' && column.column.mayBeEmpty) return NaN;
-    problems.add({
-      ...place,
-      message: `'${name}' is empty in this row.`,
-      remedy: 'Write the number, or remove the row.',
-    });
+    add({ message: `'${name}' is empty in this row.`, remedy: 'Write the number, or remove the row.' });
     return undefined;
   }
   const plain = decimal === ',' ? trimmed.replace(',', '.') : trimmed;
   const mixed = decimal === ',' && trimmed.includes('.');
   if (mixed || !NUMBER_PATTERN.test(plain) || !Number.isFinite(Number(plain))) {
-    problems.add({ ...place, ...notANumber(trimmed, decimal) });
+    add(notANumber(trimmed, decimal));
     return undefined;
   }
   if (column.kind === 'adjuster') return Number(plain);
   const value = column.unit === undefined ? Number(plain) : toSi(Number(plain), column.unit);
   const fault = outOfRange(value, column.column);
   if (fault !== undefined)
-    problems.add({
-      ...place,
+    add({
       message: `'${name}' is ${trimmed} here, which ${fault}.`,
       remedy: 'Correct the number, or its unit in the header.',
     });

@@ -110,7 +110,7 @@ function readRows(
       return;
     }
     const values = columns.map((column, cell) =>
-      readCell(cells[cell]!, column, decimal, records.positionOf(record, cell), faults),
+      readCell(cells[cell]!, column, decimal, () => records.positionOf(record, cell), faults),
     );
     if (values.every((value) => value !== undefined)) rows.push(toRow(line, columns, values));
   });

@@ -6,7 +6,7 @@ import { withoutUndefined } from '../../src/files/withoutUndefined';
 import { roundForceTable, writeForceTable } from '../../src/files/writeForceTable';
 import { told } from './support';
 
-const RUNS = process.env['DAMPER_THOROUGH'] === '1' ? 5000 : 100;
+const RUNS = process.env['DAMPER_THOROUGH'] === '1' ? 5000 : 60;
 const SHA = 'b'.repeat(64);
 
 const MEASURED: MeasuredRow = {

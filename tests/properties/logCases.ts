@@ -140,7 +140,14 @@ class RowWriter {
   private unusedCell(): string {
     const { random } = this;
     if (random.chance(this.wildness.lines))
-      return random.pick(['"two\nlines"', '"two\r\nlines"', '"a, b; c"', '"say ""so"""', '"# no"']);
+      return random.pick([
+        '"two\nlines"',
+        '"two\r\nlines"',
+        '"a, b; c"',
+        '"say ""so"""',
+        '"a "", b; ""\t""c"',
+        '"# no"',
+      ]);
     return random.pick(['', 'ok', '12.5', 'é', '🙂', '#', 'a b']);
   }
 

@@ -199,7 +199,7 @@ const CASES: readonly Bad[] = [
   {
     name: 'hostile glob',
     path: 'damper-review.yaml',
-    content: CONFIG.replace('incoming/**/*.csv', `${'*a'.repeat(60)}`),
+    content: CONFIG.replace('incoming/**/*.csv', '*a'.repeat(60)),
     rule: 'file-invalid',
     line: 3,
     says: /pattern/u,

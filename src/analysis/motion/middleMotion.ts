@@ -91,11 +91,17 @@ function gatherSums(
   products[3] = p3;
 }
 
+/** Slope of the straight line through the samples gathered: a plateau's speed, with less than half the scatter of the cubic's. */
+function slopeOfLine(): number {
+  const [n, s1, s2] = sums;
+  return (n! * products[1]! - s1! * products[0]!) / (n! * s2! - s1! * s1!);
+}
+
 /** x = ... + b u + c u^2 + d u^3 with u = (t - middleTime) / half. */
 function motionOfCubic(b: number, c: number, d: number, middleTime: number, half: number): MiddleMotion {
   const speedLoss = (-3 * d) / b;
   if (!(speedLoss > PLATEAU_SPEED_LOSS)) {
-    return { peakSpeed: Math.abs(b) / half, peakTime: middleTime, phaseRate: 0, plateau: true };
+    return { peakSpeed: Math.abs(slopeOfLine()) / half, peakTime: middleTime, phaseRate: 0, plateau: true };
   }
   const vertex = Math.max(-0.5, Math.min(0.5, -c / (3 * d)));
   const slope = Math.abs(b + 2 * c * vertex + 3 * d * vertex * vertex) / half;

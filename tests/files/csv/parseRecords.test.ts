@@ -43,6 +43,12 @@ describe('parseRecords', () => {
     expect([0, 1, 2].map((cell) => table.positionOf(0, cell).column)).toEqual([1, 3, 6]);
   });
 
+  it('finds a cell behind one with doubled quotes and delimiters', () => {
+    const table = parseRecords('"a "",b"", c",2\n', { delimiter: ',' });
+    expect(table.records).toEqual([['a ",b", c', '2']]);
+    expect(table.positionOf(0, 1)).toEqual({ line: 1, column: 15 });
+  });
+
   it.each([
     ['a quote left open', 'a,b\n1,"2\n3,4\n', 'never closed', { line: 2, column: 3 }, '"2'],
     ['text behind a closing quote', 'a,b\n"1"x,2\n', 'follows the closing', { line: 2, column: 1 }, '"1"x,2'],
