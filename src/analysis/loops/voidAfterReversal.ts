@@ -92,6 +92,7 @@ function enough(bins: TravelBins, expected: Float64Array, found: ChangePoint, sh
  *
  * @param damping magnitude up to an unknown constant.
  * @param whole damping of both sides together, the distance between their forces at peak speed [N].
+ * @param carriedOver travel at the start that is left out, as lag carries force over from before the corner [m].
  */
 export function voidOfUnknownLevel(
   bins: TravelBins,
@@ -99,6 +100,7 @@ export function voidOfUnknownLevel(
   stroke: number,
   noise: number,
   whole: number,
+  carriedOver: number,
 ): StepVoid {
   const expected = mirrored(bins, damping);
   const least = Math.max(LEAST_RISE, LEAST_RISE_SHARE * whole);
@@ -108,7 +110,7 @@ export function voidOfUnknownLevel(
   let expectedSum = 0;
   let gapSquares = 0;
   let best: ChangePoint = { end: 0, gain: 0 };
-  for (let b = 0; b < HALF; b++) {
+  for (let b = Math.floor((carriedOver / stroke) * TRAVEL_BINS); b < HALF; b++) {
     const count = bins.count[b]!;
     if (!(count > 0)) continue;
     const d = damping(bins.displacement[b]!, bins.force[b]!);
@@ -163,8 +165,8 @@ function describe(
   { end, gain }: ChangePoint,
 ): StepVoid {
   if (end === 0) return NO_VOID;
-  const from = Math.floor(0.3 * end);
-  const to = Math.max(from + 1, Math.ceil(0.8 * end));
+  const from = Math.floor(0.5 * end);
+  const to = Math.max(from + 1, Math.ceil(0.9 * end));
   let force = 0;
   let displacement = 0;
   let n = 0;

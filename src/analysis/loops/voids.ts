@@ -17,6 +17,8 @@ const LEAST_SHARE = 0.01;
 const LAG_OF_ONE_STEP = 0.005;
 /** Lag lengthens a void with speed by at most this much [s]. */
 const MOST_LAG = 0.0012;
+/** After the corner of a constant-speed drive lag carries force over for this long [s]. */
+const CARRIED_OVER = 0.002;
 /** The slowest steps tell best; more would add lag rather than knowledge. */
 const SLOWEST = 6;
 const LEAST_FOR_LAG = 3;
@@ -91,6 +93,7 @@ function withoutDamping(group: readonly RunStep[], side: Side, gas: RunGas, cont
         2 * step.amplitude,
         noise,
         step.compression.force - step.rebound.force,
+        CARRIED_OVER * step[side].peakSpeed,
       );
     return voidInStroke(travel, (x, f) => damping(x, f) - friction, 2 * step.amplitude, noise);
   });
@@ -119,15 +122,16 @@ function explain(
 }
 
 function voidOfSide(
-  { steps }: Explanation,
+  { steps, of }: Explanation,
   side: Side,
   shareOfLimit: number,
   level: (shown: VoidOfStep) => VoidMeasure['at'],
 ): VoidMeasure | undefined {
   const found = steps.filter((v) => v.found.length > 0).sort((a, b) => a.speed - b.speed);
   const shownBest = found[0];
-  // About half of the steps must show it: one that only a few fast steps show is lag.
-  if (shownBest === undefined || found.length < Math.max(1, Math.ceil((steps.length - 1) / 2))) return undefined;
+  // About half of the steps must show it: what only a few show is lag, or a force that happens to pass zero.
+  const half = of === 'no force' ? Math.ceil((steps.length - 1) / 2) : Math.ceil(steps.length / 2) - 1;
+  if (shownBest === undefined || found.length < Math.max(1, half)) return undefined;
   const slowest = found.slice(0, SLOWEST);
   const lagCorrected = slowest.length >= LEAST_FOR_LAG;
   const lengths = lagCorrected ? withoutLag(slowest) : [shownBest.found.length];
