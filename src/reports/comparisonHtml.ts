@@ -50,7 +50,7 @@ export async function renderComparisonHtml(comparison: Comparison, options: Html
 function specTable({ specChanges }: Comparison): SafeHtml | undefined {
   if (specChanges.length === 0) return undefined;
   const cell = (text: string): SafeHtml => markup`<td><code>${text === '' ? 'absent' : text}</code></td>`;
-  return markup`<h2>The spec differs</h2><div class="scroll" tabindex="0" role="region" aria-label="Keys of the spec that differ"><table>
+  return markup`<h2>The spec differs</h2><div class="scroll" tabindex="0" role="group" aria-label="Keys of the spec that differ"><table>
     <thead><tr><th scope="col">Key</th><th scope="col">A</th><th scope="col">B</th></tr></thead>
     <tbody>${specChanges.map(({ key, a, b }) => markup`<tr><th scope="row"><code>${key}</code></th>${cell(a)}${cell(b)}</tr>`)}</tbody></table></div>`;
 }
@@ -80,7 +80,7 @@ async function chartsOf(comparison: Comparison, setting: Setting, id: string): P
     comparisonDifference(comparison, { ...options, height: 100 }),
     `${id}-difference`,
     `Difference of ${b.label} from ${a.label}`,
-    'B less A, harder upwards. Bars are the expanded uncertainty of the difference, 95 %.',
+    'B less A, harder upwards. Bars are the expanded uncertainty of the difference, 95\u00a0%.',
   );
   return markup`${overlay}${difference}`;
 }
@@ -108,7 +108,7 @@ function table({ setting, rows }: ComparedSetting): SafeHtml {
     return markup`<tr><th scope="row">${bare.speed(row.velocity)}${pass}${cells.flat()}\n`;
   });
   const name = settingName(setting);
-  return markup`<div class="scroll" tabindex="0" role="region" aria-label="${name}"><table class="points"><caption>${SCATTER_NOTE}</caption>
+  return markup`<div class="scroll" tabindex="0" role="group" aria-label="${name}"><table class="points"><caption>${SCATTER_NOTE}</caption>
     <thead><tr><th rowspan="2" scope="col">mm/s</th><th colspan="4" scope="colgroup" class="side edge">Compression</th><th colspan="4" scope="colgroup" class="side edge">Rebound</th></tr>
     <tr>${heads}</tr></thead><tbody>${body}</tbody></table></div>`;
 }

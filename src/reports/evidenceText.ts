@@ -17,13 +17,13 @@ const UNITS: readonly (readonly [string, string])[] = [
   ['_s', 's'],
 ];
 
-/** A finding's evidence in a line: `drift 46.5 N, tolerance 34.7 N`. Texts in it may come from files. */
+/** A finding's evidence in a line, numbers to four digits: `drift 46.5 N, tolerance 34.7 N`. Texts in it may come from files. */
 export function evidenceText(evidence: Readonly<Record<string, number | string>>): string {
   return Object.entries(evidence)
     .map(([key, value]) => {
       const unit = typeof value === 'number' ? UNITS.find(([ending]) => key.endsWith(ending)) : undefined;
       const name = unit === undefined ? key : key.slice(0, -unit[0].length);
-      return `${words(name)} ${value}${unit === undefined ? '' : ` ${unit[1]}`}`;
+      return `${words(name)} ${typeof value === 'number' ? Number(value.toPrecision(4)) : value}${unit === undefined ? '' : ` ${unit[1]}`}`;
     })
     .join(', ');
 }

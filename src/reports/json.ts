@@ -1,14 +1,12 @@
 import type { LoopMeasure, RunAnalysis } from '../analysis/runAnalysis';
 import type { Setting } from '../files/spec';
 import type { Finding } from '../review/finding';
+import { DECISION_RULE } from '../review/decisionRule';
 import type { JudgedPoint, JudgedResult, ReviewOutcome } from '../review/judgedResult';
 import { machine } from '../text/figures';
 import type { FindingEntry, GasEntry, LoopEntry, PointEntry, ResultEntry, ReviewDocument } from './reviewSchema';
 import { given, finite, nested } from './presentKeys';
 import { plannedSpeedOf, settingOfVector } from './resultSettings';
-
-/** ISO 14253-1 and JCGM 106 with guard bands on both sides. */
-export const DECISION_RULE = 'pass where |d| + U <= T, fail where |d| - U > T, else undecided';
 
 /**
  * What `check --format json` prints: the outcome in the units of docs/formats.md (N, mm, mm/s, J), rounded to one
@@ -76,6 +74,7 @@ function pointEntry(point: JudgedPoint): PointEntry[] {
       force_N: machine.force(point.force),
       ...finite('damping_N', point.damping, machine.force),
       ...finite('uncertainty_N', point.uncertainty, machine.force),
+      ...driftUncertainty(point),
       ...finite('coverageFactor', point.coverageFactor, machine.factor),
       ...finite('degreesOfFreedom', point.degreesOfFreedom, machine.degreesOfFreedom),
       ...finite('reference_N', point.reference, machine.force),
@@ -88,6 +87,15 @@ function pointEntry(point: JudgedPoint): PointEntry[] {
       ...given('reason', point.reason),
     },
   ];
+}
+
+/** Said only where it differs: reading beyond the end of a reference adds to the uncertainty of the drift alone. */
+function driftUncertainty(point: JudgedPoint): { driftUncertainty_N?: number } {
+  if (point.driftUncertainty === undefined || !Number.isFinite(point.driftUncertainty)) return {};
+  const value = machine.force(point.driftUncertainty);
+  return Number.isFinite(point.uncertainty) && value === machine.force(point.uncertainty)
+    ? {}
+    : { driftUncertainty_N: value };
 }
 
 function loopEntry(result: JudgedResult, loop: LoopMeasure): LoopEntry {

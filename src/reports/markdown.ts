@@ -1,20 +1,23 @@
 import type { Finding } from '../review/finding';
 import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
-import { verdictAdvice, verdictSentence, verdictWord } from '../review/verdictSentence';
-import { countText, settingText, unitLabel } from '../review/wording';
+import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
+import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
 import { rowsBySetting, signedShare, type PointRow } from './driftFigures';
 import {
+  adviceOf,
   countedFindings,
   decidingSentence,
   findingsOfFiles,
   furtherReasons,
   gasSentence,
   loopsSentence,
+  namesNeedingFiles,
   PASS_CAUTION,
   summarySentences,
+  verdictParts,
   waiverText,
 } from './resultStory';
 
@@ -63,9 +66,12 @@ function fitted(head: readonly string[], details: readonly string[], tail: reado
 }
 
 function resultTable(results: readonly JudgedResult[]): string {
+  const alike = namesNeedingFiles(results);
   const rows = shortened(results, (result) => {
+    const { name, word, rest } = verdictParts(result);
+    const file = alike.has(result.file) ? `<br>${markdownCode(result.file)}` : '';
     const found = countedFindings(result.findings).join(' ').replace(/\.$/, '');
-    return `| **${verdictWord(result.verdict, result.spec?.purpose)}** | ${unitCode(result)} | ${escapeMarkdown(afterVerdict(result))} | ${found} |`;
+    return `| **${word}** | ${markdownCode(name)}${file} | ${escapeMarkdown(rest.replace(/^: /, '').trim())} | ${found} |`;
   });
   return ['| Verdict | Damper | Worst point or reason | Findings |', '| --- | --- | --- | --- |', ...rows].join('\n');
 }
@@ -77,16 +83,6 @@ function shortened<Item>(items: readonly Item[], write: (item: Item) => string, 
     ...items.slice(0, MOST_ROWS).map(write),
     ...(more > 0 ? [`${lead}${more} more in the full report${lead === '- ' ? '' : ' | |'}`] : []),
   ];
-}
-
-function unitCode(result: JudgedResult): string {
-  return markdownCode(unitLabel(result));
-}
-
-/** The verdict's sentence without unit and verdict, which have columns of their own. */
-function afterVerdict(result: JudgedResult): string {
-  const lead = `${unitLabel(result)} ${verdictWord(result.verdict, result.spec?.purpose)}`;
-  return verdictSentence(result).slice(lead.length).replace(/^: /, '').trim();
 }
 
 /** Text of a host's own element: no markdown is read there, and nothing is linked inside code. */
@@ -109,14 +105,19 @@ function resultDetails(result: JudgedResult): string {
     ...(result.findings.length > 0 ? ['**Findings**', result.findings.map(findingItem).join('\n')] : []),
     ...driftTable(result),
   ].join('\n\n');
-  return folded(verdictWord(result.verdict, result.spec?.purpose), body, unitLabel(result));
+  const { name, word } = verdictParts(result);
+  return folded(word, body, name);
 }
 
 function findingItem(finding: Finding): string {
   const waiver = waiverText(finding);
   const place = `${markdownCode(`${finding.file}:${finding.position.line}`)} ${markdownCode(finding.rule)}`;
   const level = waiver === undefined ? finding.level : 'waived';
-  const next = finding.next === '' || waiver !== undefined ? '' : `<br>**Next:** ${escapeMarkdown(finding.next)}`;
+  const advice = adviceOf(finding);
+  const next =
+    advice.next === '' || waiver !== undefined
+      ? ''
+      : `<br>**Next:** ${escapeMarkdown(advice.next)} ${escapeMarkdown(advice.background)}`.trimEnd();
   const waived = waiver === undefined ? '' : `<br>${escapeMarkdown(waiver)}`;
   return `- **${level}** ${escapeMarkdown(finding.message)}${next}${waived}<br>${place}`;
 }

@@ -1,8 +1,9 @@
 import type { Finding } from '../review/finding';
 import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import { RULES } from '../review/rules/catalogue';
 import { LOOP_RULES } from '../review/rules/entriesOfLoops';
-import { countText, forceText, listText, percentText } from '../review/wording';
-import { machine } from '../text/figures';
+import { verdictSentence, verdictWord } from '../review/verdictSentence';
+import { countText, forceText, listText, percentText, unitLabel } from '../review/wording';
 
 /** Sentences and selections that every report tells alike. They may hold text from files: escape them where they are shown. */
 
@@ -22,7 +23,7 @@ export function decidingSentence(result: JudgedResult): string {
 }
 
 function uncertaintyOverTolerance(point: JudgedPoint): number {
-  return machine.percent((point.driftUncertainty ?? point.uncertainty) / point.tolerance!) / 100;
+  return (point.driftUncertainty ?? point.uncertainty) / point.tolerance!;
 }
 
 function settling(open: readonly JudgedPoint[]): string {
@@ -59,15 +60,14 @@ function titleOf(finding: Finding): string {
 
 /** Gas and friction, or why they are not known, to stand beside the word `Gas`; undefined where nothing is said of either. */
 export function gasSentence({ gas, friction }: JudgedResult): string | undefined {
-  const rubbing =
-    friction === undefined || !Number.isFinite(friction) ? [] : [`friction ${forceText(machine.force(friction))}`];
+  const rubbing = friction === undefined || !Number.isFinite(friction) ? [] : [`friction ${forceText(friction)}`];
   if (gas === undefined || !Number.isFinite(gas.force)) return rubbing[0];
-  const force = forceText(machine.force(gas.force));
+  const force = forceText(gas.force);
   if (gas.source === 'none' || gas.source === 'constant') {
     const why = gas.reason === undefined ? '' : ` (${gas.reason.replace(/\.$/, '')})`;
     return [`not known apart from a constant force of ${force}${why}`, ...rubbing].join('; ');
   }
-  const expected = gas.expected === undefined ? '' : `, ${forceText(machine.force(gas.expected))} expected`;
+  const expected = gas.expected === undefined ? '' : `, ${forceText(gas.expected)} expected`;
   return [`${force} at mid-stroke${expected}`, ...rubbing].join('; ');
 }
 
@@ -77,10 +77,49 @@ export function furtherReasons(result: JudgedResult, verdictLine: string): strin
   return reasons.length === 0 ? undefined : reasons.join('; ');
 }
 
+/** The verdict's sentence in its parts: `F-017 build 2 run 3`, `FAIL`, and what follows the verdict with its punctuation. */
+export interface VerdictParts {
+  readonly name: string;
+  readonly word: string;
+  readonly rest: string;
+}
+
+export function verdictParts(result: JudgedResult): VerdictParts {
+  const sentence = verdictSentence(result);
+  const word = verdictWord(result.verdict, result.spec?.purpose);
+  // The unit's own name may hold anything, a verdict's word too: the verdict stands behind it.
+  const at = sentence.indexOf(` ${word}`, unitLabel(result).length);
+  return { name: sentence.slice(0, at), word, rest: sentence.slice(at + 1 + word.length) };
+}
+
+export interface Advice {
+  /** What to do. */
+  readonly next: string;
+  /** Usual causes, and what the finding cannot tell. */
+  readonly background: string;
+}
+
+/** Parts what to do from the background that the catalogue adds to it. */
+export function adviceOf(finding: Finding): Advice {
+  const own = RULES.get(finding.rule)?.next;
+  if (own === undefined || !finding.next.startsWith(`${own} `)) return { next: finding.next, background: '' };
+  return { next: own, background: finding.next.slice(own.length + 1) };
+}
+
 /** What to do next, once each, the weightiest first; waived findings ask for nothing. */
 export function nextSteps(findings: readonly Finding[]): readonly string[] {
   const asking = findings.filter((finding) => finding.waived === undefined && finding.next !== '');
-  return [...new Set(asking.map((finding) => finding.next))];
+  return [...new Set(asking.map((finding) => adviceOf(finding).next))];
+}
+
+/** Results of one unit and build that differ in their file alone, by file: their names need it. */
+export function namesNeedingFiles(results: readonly JudgedResult[]): ReadonlySet<string> {
+  const byName = new Map<string, string[]>();
+  for (const result of results) {
+    const { name } = verdictParts(result);
+    byName.set(name, [...(byName.get(name) ?? []), result.file]);
+  }
+  return new Set([...byName.values()].filter((files) => files.length > 1).flat());
 }
 
 /** Findings that belong to no result: unreadable files, specs, mappings. */

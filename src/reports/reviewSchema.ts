@@ -23,6 +23,9 @@ const point = z.strictObject({
   force_N: force.describe("The load cell's force, positive in compression"),
   damping_N: z.exactOptional(force.describe('Force less the constant (gas) force')),
   uncertainty_N: z.exactOptional(z.number().nonnegative().describe('Expanded uncertainty of the damping force, 95 %')),
+  driftUncertainty_N: z.exactOptional(
+    z.number().nonnegative().describe('That of the drift, where it differs: it is what the verdict is reached with'),
+  ),
   coverageFactor: z.exactOptional(z.number().positive()),
   degreesOfFreedom: z.exactOptional(z.number().positive().describe('Absent where it is infinite')),
   reference_N: z.exactOptional(force.describe('Damping force of the reference at the achieved velocity')),

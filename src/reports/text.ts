@@ -5,12 +5,14 @@ import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
 import {
+  adviceOf,
   decidingSentence,
   findingsOfFiles,
   furtherReasons,
   gasSentence,
   GAS_CAUTION,
   loopsSentence,
+  namesNeedingFiles,
   PASS_CAUTION,
   summarySentences,
   waiverText,
@@ -32,10 +34,11 @@ export function renderText(outcome: ReviewOutcome, options: TextOptions): string
   const layout = new TerminalLayout(options.colour, Math.max(40, options.width));
   const open = outcome.results.filter((result) => result.verdict !== 'pass');
   const passed = outcome.results.filter((result) => result.verdict === 'pass');
+  const alike = namesNeedingFiles(passed);
   const files = findingsOfFiles(outcome);
   const blocks = [
     ...open.map((result) => openResult(result, layout)),
-    ...(passed.length > 0 ? [passed.flatMap((result) => passedResult(result, layout))] : []),
+    ...(passed.length > 0 ? [passed.flatMap((result) => passedResult(result, alike.has(result.file), layout))] : []),
     ...(files.length > 0
       ? [[layout.paint('Files', 'strong'), ...files.flatMap((f) => findingLines(f, layout, 'full'))]]
       : []),
@@ -109,9 +112,10 @@ function stateOfOthers(rows: readonly PointRow[]): string {
 }
 
 /** One line a pass; what was noticed on it stands below in a line each. */
-function passedResult(result: JudgedResult, layout: TerminalLayout): string[] {
+function passedResult(result: JudgedResult, withFile: boolean, layout: TerminalLayout): string[] {
   return [
     ...layout.paragraph(0, '', verdictSentence(result), result.verdict),
+    ...(withFile ? layout.paragraph(2, '', result.file, 'quiet') : []),
     ...result.findings.flatMap((finding) => findingLines(finding, layout, 'short')),
   ];
 }
@@ -120,6 +124,7 @@ const LEVEL_PAINT: Readonly<Record<Finding['level'], Paint>> = { error: 'fail', 
 
 function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | 'short'): string[] {
   const waiver = waiverText(finding);
+  const { next, background } = adviceOf(finding);
   const place = `${finding.file}:${finding.position.line}  ${finding.rule}`;
   const lead = (waiver === undefined ? finding.level : 'waived').padEnd(9);
   const lines = layout.paragraph(
@@ -134,7 +139,8 @@ function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | '
   if (size === 'short') return [...lines, ...layout.paragraph(11, '', place, 'quiet')];
   return [
     ...lines,
-    ...(finding.next === '' ? [] : layout.paragraph(11, 'Next: ', finding.next, undefined, 'strong')),
+    ...(next === '' ? [] : layout.paragraph(11, 'Next: ', next, undefined, 'strong')),
+    ...(background === '' ? [] : layout.paragraph(11, '', background, 'quiet')),
     ...layout.paragraph(11, '', place, 'quiet'),
   ];
 }

@@ -1,7 +1,7 @@
 /**
- * One resolution for each kind of number, so that the machine-readable document, the terminal and the pages never differ: every
- * shown figure is first brought to the document's resolution, then to its own. Arguments are SI; speeds come out in mm/s, lengths
- * in mm. Sentences are worded in src/review/wording.ts.
+ * One resolution for each kind of number, so that terminal, pages and tables never differ, and the machine-readable document has the same
+ * numbers with a digit or two more. Every figure is rounded once, from the measured value. Arguments are SI; speeds come out in mm/s,
+ * lengths in mm. Sentences are worded in src/review/wording.ts.
  */
 
 /** Rounds half away from zero as `toFixed` reads the double; never gives -0. */
@@ -39,26 +39,20 @@ function trimmed(value: number, decimals: number): string {
   return String(fixed(value, decimals));
 }
 
-/** Whole percents, for tables: more decimals only where `100` would hide on which side of the limit a value lies. */
+/** Whole percents; where `100` would hide on which side of the limit a value lies, the decimals that tell, as far as the document has them. */
 function wholePercent(percent: number): string {
-  return Math.abs(percent - 100) < 0.5 ? besideLimit(percent) : trimmed(percent, 0);
-}
-
-/** `100` would hide on which side of the limit a value lies: more decimals there, as far as the document has them. */
-function besideLimit(percent: number): string {
-  const least = Math.abs(percent) < 10 || Math.abs(percent - 100) < 1 ? 1 : 0;
-  return trimmed(percent, percent !== 100 && Number(percent.toFixed(least)) === 100 ? 2 : least);
+  const telling = [0, 1, 2].find((decimals) => Number(percent.toFixed(decimals)) !== 100);
+  return trimmed(percent, telling ?? 0);
 }
 
 /** Numbers in tables, without the unit that their header carries. */
 export const bare = {
-  force: (newton: number): string => fixed(machine.force(newton), 1).toFixed(1),
+  force: (newton: number): string => fixed(newton, 1).toFixed(1),
   signedForce: (newton: number): string => withSign(bare.force(newton)),
   /** A fraction in percent, to 0.1 %. */
-  signedPercent: (fraction: number): string => withSign(fixed(machine.percent(fraction), 1).toFixed(1)),
-  speed: (metresPerSecond: number): string => trimmed(machine.speed(metresPerSecond), 1),
-  share: (fraction: number): string => besideLimit(machine.percent(fraction)),
-  wholeShare: (fraction: number): string => wholePercent(machine.percent(fraction)),
+  signedPercent: (fraction: number): string => withSign(fixed(fraction * 100, 1).toFixed(1)),
+  speed: (metresPerSecond: number): string => trimmed(metresPerSecond * 1000, 1),
+  wholeShare: (fraction: number): string => wholePercent(fraction * 100),
 };
 
 /** A plus before what is neither negative nor zero. */

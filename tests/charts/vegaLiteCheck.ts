@@ -8,7 +8,11 @@ import type { ChartSpec } from '../../src/charts/chartSpec';
 const schema = JSON.parse(
   readFileSync(new URL('../../node_modules/vega-lite/build/vega-lite-schema.json', import.meta.url), 'utf8'),
 ) as object;
-const validate = new Ajv({ strict: false, allowUnionTypes: true, formats: { 'color-hex': true } }).compile(schema);
+const validate = new Ajv({
+  strict: false,
+  allowUnionTypes: true,
+  formats: { 'color-hex': true, uri: true, 'uri-reference': true },
+}).compile(schema);
 
 /** `legend.encoding` is in Vega-Lite's types and code, but hidden from its schema. */
 function withoutHidden(value: unknown, key = ''): unknown {

@@ -108,6 +108,18 @@ describe('what a result cannot support', () => {
 });
 
 describe('the numbers', () => {
+  it('has the uncertainty of the drift where that is another', () => {
+    const [first, second, ...rest] = passing.points;
+    const points = [
+      { ...first!, driftUncertainty: first!.uncertainty + 3 },
+      { ...second!, driftUncertainty: second!.uncertainty },
+      ...rest,
+    ];
+    const entries = reviewDocument(outcomeOf([{ ...passing, points }])).results[0]!.points;
+    expect(entries[0]!.driftUncertainty_N).toBeCloseTo(entries[0]!.uncertainty_N! + 3, 6);
+    expect(Object.keys(entries[1]!)).not.toContain('driftUncertainty_N');
+  });
+
   it('add up as the definitions say', () => {
     for (const point of reviewDocument(outcomeOf([failing, undecided])).results.flatMap((r) => r.points)) {
       expect(Math.abs(point.damping_N! - point.reference_N! - point.drift_N!)).toBeLessThanOrEqual(0.0151);

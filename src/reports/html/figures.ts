@@ -45,7 +45,7 @@ export async function driftFigure(
     driftOverTolerance(result, { theme, width: WIDTH, height: 110 }),
     id,
     `Drift over tolerance of ${unitLabel(result)}`,
-    `Drift over tolerance${leadingText(result)}; inside between -1 and 1, harder upwards. Bars are the expanded uncertainty, 95 %.${others}`,
+    `Drift over tolerance${leadingText(result)}; inside between -1 and 1, harder upwards. Bars are the expanded uncertainty, 95\u00a0%.${others}`,
   );
 }
 

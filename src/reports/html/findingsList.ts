@@ -1,8 +1,6 @@
 import type { Finding } from '../../review/finding';
-import { RULES } from '../../review/rules/catalogue';
-import { listText } from '../../review/wording';
 import { evidenceText } from '../evidenceText';
-import { waiverText } from '../resultStory';
+import { adviceOf, waiverText } from '../resultStory';
 import { markup, type SafeHtml } from './safeHtml';
 
 /** Findings in plain sentences, each with its numbers, what to check next, usual causes and what it cannot tell. */
@@ -14,15 +12,14 @@ export function findingsList(findings: readonly Finding[]): SafeHtml {
 
 function findingItem(finding: Finding): SafeHtml {
   const waiver = waiverText(finding);
-  const rule = RULES.get(finding.rule);
+  const { next, background } = adviceOf(finding);
   const evidence = evidenceText(finding.evidence);
   const state = waiver === undefined ? finding.level : 'waived';
   return markup`<li class="${state}">
     <p><strong>${capital(state)}.</strong> ${finding.message}</p>
     ${waiver !== undefined && markup`<p>${capital(waiver)}</p>`}
-    ${finding.next !== '' && markup`<p><strong>Next:</strong> ${finding.next}</p>`}
-    ${rule !== undefined && rule.causes.length > 0 && markup`<p class="quiet">Usual causes: ${listText(rule.causes)}.</p>`}
-    ${rule?.cannotTell !== undefined && markup`<p class="quiet">${rule.cannotTell}</p>`}
+    ${next !== '' && markup`<p><strong>Next:</strong> ${next}</p>`}
+    ${background !== '' && markup`<p class="quiet">${background}</p>`}
     <p class="quiet">
       ${evidence !== '' && markup`${evidence}. `}<code>${finding.file}:${finding.position.line}</code>, rule
       <code>${finding.rule}</code>

@@ -2,17 +2,18 @@ import type { JudgedResult } from '../../review/judgedResult';
 import { verdictWord } from '../../review/verdictSentence';
 import { settingOfSideText, speedRangeText } from '../../review/wording';
 import { signedShare } from '../driftFigures';
-import { countedFindings } from '../resultStory';
+import { countedFindings, namesNeedingFiles, verdictParts } from '../resultStory';
 import { markup, type SafeHtml } from './safeHtml';
 
 /** One row a result, worst first, each leading to its sheet. */
 export function overviewTable(results: readonly JudgedResult[], idOf: (index: number) => string): SafeHtml {
+  const alike = namesNeedingFiles(results);
   const rows = results.map((result, i) => {
     const worst = worstOf(result);
-    const build = result.build === '' ? '' : ` build ${result.build}`;
+    const { name } = verdictParts(result);
     return markup`<tr>
       <th scope="row">
-        <a href="#${idOf(i)}"><bdi>${result.serial === '' ? result.file : result.serial}</bdi>${build}</a>
+        <a href="#${idOf(i)}"><bdi>${name}</bdi></a>${alike.has(result.file) && markup`<br /><code>${fileName(result.file)}</code>`}
       </th>
       <td class="id">${result.specId}</td>
       <td><span class="word ${result.verdict}">${verdictWord(result.verdict, result.spec?.purpose)}</span></td>
@@ -21,7 +22,7 @@ export function overviewTable(results: readonly JudgedResult[], idOf: (index: nu
       <td>${countedFindings(result.findings).join(' ').replace(/\.$/, '')}</td>
     </tr> `;
   });
-  return markup`<div class="scroll" tabindex="0" role="region" aria-label="All results">
+  return markup`<div class="scroll" tabindex="0" role="group" aria-label="All results">
     <table>
       <caption>
         All results, worst first; percent of tolerance, harder positive
@@ -54,4 +55,8 @@ function worstOf(result: JudgedResult): { readonly share: string; readonly place
     Object.keys(worst.setting).length === 0 ? '' : `, ${settingOfSideText(worst.setting, worst.side, result.spec)}`;
   const elsewhere = result.verdict !== worst.verdict && result.reasons[0] !== undefined ? `${result.reasons[0]}; ` : '';
   return { share, place: `${elsewhere}${worst.side} ${speeds}${setting}` };
+}
+
+function fileName(path: string): string {
+  return path.slice(path.lastIndexOf('/') + 1);
 }

@@ -48,7 +48,7 @@ function table(group: SettingRows, full: boolean): SafeHtml {
   const heads = (['compression', 'rebound'] as const).map(() =>
     [...columns.map(({ head }) => head), 'Verdict'].map((head, i) => markup`<th scope="col"${edge(i)}>${head}</th>`),
   );
-  return markup`<div class="scroll" tabindex="0" role="region" aria-label="${name}">
+  return markup`<div class="scroll" tabindex="0" role="group" aria-label="${name}">
     <table class="points">
       <caption>${name}</caption>
       <thead>

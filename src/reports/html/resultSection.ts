@@ -1,7 +1,7 @@
 import type { JudgedResult } from '../../review/judgedResult';
 import { DECISION_RULE } from '../../review/decisionRule';
 import { verdictAdvice, verdictSentence, verdictWord } from '../../review/verdictSentence';
-import { countText, lengthText, settingText, temperatureText, unitLabel } from '../../review/wording';
+import { countText, lengthText, settingText, temperatureText } from '../../review/wording';
 import { rowsBySetting } from '../driftFigures';
 import {
   decidingSentence,
@@ -11,6 +11,7 @@ import {
   loopsSentence,
   nextSteps,
   PASS_CAUTION,
+  verdictParts,
 } from '../resultStory';
 import { driftFigure, forceFigure, loopFigure, loopsAt } from './figures';
 import { capital, findingsList } from './findingsList';
@@ -54,7 +55,7 @@ function titleBlock(result: JudgedResult, generated: string): SafeHtml {
   const origin = result.table.result;
   const cells: readonly (readonly [string, string, string])[] = [
     ['Damper', result.serial, ''],
-    ['Build', result.build, ''],
+    ['Build', origin?.run === undefined || origin.run < 2 ? result.build : `${result.build}, run ${origin.run}`, ''],
     ['Spec', result.spec?.title === undefined ? result.specId : `${result.specId}, ${result.spec.title}`, 'wide'],
     ['Tested', (origin?.date ?? '').slice(0, 10), ''],
     ['Bench', origin?.bench ?? '', ''],
@@ -73,11 +74,8 @@ function titleBlock(result: JudgedResult, generated: string): SafeHtml {
 }
 
 function verdictHeading(result: JudgedResult): SafeHtml {
-  const sentence = verdictSentence(result);
-  const unit = unitLabel(result);
-  const word = verdictWord(result.verdict, result.spec?.purpose);
-  const rest = sentence.slice(unit.length + 1 + word.length);
-  return markup`<bdi>${unit}</bdi> <span class="word ${result.verdict}">${word}</span>${rest}`;
+  const { name, word, rest } = verdictParts(result);
+  return markup`<bdi>${name}</bdi> <span class="word ${result.verdict}">${word}</span>${rest}`;
 }
 
 /** What a reviewer needs before any chart: advice, whether the test can decide, what loops and gas show, what to do. */
