@@ -1,5 +1,7 @@
+import { FilePortError } from '../ports/repositoryFiles';
 import { NodeRepositoryWriter } from '../platform/node/nodeRepositoryWriter';
 import { escapeTerminal } from '../text/terminal';
+import { CommandFailure } from './failure';
 import { locateRepository } from './repositoryRoot';
 import { withSession } from './openSession';
 
@@ -9,7 +11,11 @@ export async function runReduce(logs: readonly string[], options: { readonly cac
   const reduced = await withSession(located.root, options.cache, (session, run) => session.reduce(located.paths, run));
   const writer = new NodeRepositoryWriter(located.root);
   for (const { path, bytes } of reduced.written) {
-    await writer.writeAtomic(path, bytes);
+    await writer.writeAtomic(path, bytes).catch((error: unknown) => {
+      if (error instanceof FilePortError)
+        throw new CommandFailure(`${path} was not written: it ${error.message}. Mend that and reduce again.`);
+      throw error;
+    });
     process.stdout.write(`${escapeTerminal(path)}\n`);
   }
   for (const problem of reduced.problems)

@@ -6,7 +6,7 @@ import { logOfMetadata } from './recognise';
 import type { LogMapping } from './reviewConfig';
 import { readCsvwColumns } from './csvwColumns';
 import { JsonPart } from './schema/jsonPart';
-import { preambleValues } from './schema/preambleSchema';
+import { preambleValues } from './schema/testLogPreamble';
 import { readYaml } from './schema/yamlTree';
 import { withoutUndefined } from './withoutUndefined';
 

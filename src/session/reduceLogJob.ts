@@ -4,6 +4,7 @@ import { kindDiffers } from '../files/contentKind';
 import { openTestLog, type OpenTestLog } from '../files/log/openTestLog';
 import { FileFault, type FileProblem, type SourcePosition } from '../files/problem';
 import type { LogMapping } from '../files/reviewConfig';
+import { TEST_LOG_KEYS } from '../files/schema/testLogPreamble';
 import type { TestLogHead } from '../files/testLog';
 import { AbortedError, type AbortSignalLike } from '../ports/abort';
 import { FilePortError, type RepositoryFiles } from '../ports/repositoryFiles';
@@ -119,34 +120,13 @@ async function guarded<Report>(
   }
 }
 
-const HEAD_KEYS = [
-  'formatVersion',
-  'spec',
-  'serial',
-  'build',
-  'date',
-  'bench',
-  'setting',
-  'forceZero',
-  'stroke',
-  'midPosition',
-  'kind',
-  'run',
-  'sameMounting',
-  'retest',
-  'drive',
-  'order',
-  'temperatureAt',
-  'positive',
-];
-
 function plainHead(head: TestLogHead): PlainHead {
   const rest = Object.fromEntries(Object.entries(head).filter(([key]) => key !== 'positionOf')) as Omit<
     TestLogHead,
     'positionOf'
   >;
   const positions: [string, SourcePosition][] = [];
-  for (const key of [...HEAD_KEYS, ...head.columns.map((column) => column.name)]) {
+  for (const key of [...TEST_LOG_KEYS, ...head.columns.map((column) => column.name)]) {
     const position = head.positionOf(key);
     if (position.line !== head.headerLine || position.column !== 1) positions.push([key, position]);
   }

@@ -1,5 +1,15 @@
 import { spawnSync } from 'node:child_process';
-import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  readdirSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -104,6 +114,23 @@ describe('reduce', () => {
     expect(run.err).toMatch(/ragged\.testlog\.csv:3/);
     expect(readdirSync(bad)).toEqual(['ragged.testlog.csv']);
     rmSync(join(samples, 'dampers/F-008'), { recursive: true });
+  });
+});
+
+describe('reduce onto a link', () => {
+  it.skipIf(process.platform === 'win32')('refuses, says why and leaves what the link leads to', () => {
+    const copy = join(folder, 'linked');
+    cpSync(samples, copy, { recursive: true });
+    const result = join(copy, 'dampers/F-002/build-2/delivery.result.csv');
+    const elsewhere = join(folder, 'elsewhere.csv');
+    writeFileSync(elsewhere, 'mine');
+    rmSync(result);
+    symlinkSync(elsewhere, result);
+    const run = damperReview(['reduce', join(copy, 'dampers/F-002/build-2/delivery.testlog.csv.gz')]);
+    expect(run.status).toBe(2);
+    expect(run.err).toContain('dampers/F-002/build-2/delivery.result.csv was not written: it is a link');
+    expect(run.err).not.toContain('Something went wrong');
+    expect(readFileSync(elsewhere, 'utf8')).toBe('mine');
   });
 });
 

@@ -3,6 +3,7 @@ import { PHASE_BINS } from '../reducedLog';
 import type { BenchUncertainty, LagMeasure } from '../runAnalysis';
 import type { Side } from '../side';
 import { SIDES } from '../side';
+import { goldenSection } from '../statistics/goldenSection';
 import { interpolatePchip } from '../statistics/pchip';
 import { mean } from '../statistics/quantile';
 import { dampingByPhase } from './dampingBins';
@@ -200,30 +201,4 @@ function scatterOfMinimum(cost: (lag: number) => number, lag: number, values: nu
 
 function sineSpeed(peak: number): (share: number) => number {
   return (share) => peak * Math.sin(Math.PI * Math.min(1, Math.max(0, share)));
-}
-
-function goldenSection(cost: (at: number) => number, from: number, to: number): number {
-  const ratio = (Math.sqrt(5) - 1) / 2;
-  let low = from;
-  let high = to;
-  let a = high - ratio * (high - low);
-  let b = low + ratio * (high - low);
-  let fa = cost(a);
-  let fb = cost(b);
-  for (let i = 0; i < 40; i++) {
-    if (fa < fb) {
-      high = b;
-      b = a;
-      fb = fa;
-      a = high - ratio * (high - low);
-      fa = cost(a);
-    } else {
-      low = a;
-      a = b;
-      fa = fb;
-      b = low + ratio * (high - low);
-      fb = cost(b);
-    }
-  }
-  return (low + high) / 2;
 }

@@ -1,3 +1,4 @@
+import { goldenSection } from '../statistics/goldenSection';
 import { leastSquares } from '../statistics/leastSquares';
 import type { LeastSquaresFit } from '../statistics/leastSquares';
 
@@ -17,8 +18,6 @@ export interface TwoSlopeLine {
 /** How gradual the bend may be, as a share of the knee's speed: from an edge to a wide curve. */
 const SOFTNESS = [0.02, 0.15, 0.3];
 const KNEE_GRID = 60;
-const REFINEMENTS = 40;
-const GOLDEN = (Math.sqrt(5) - 1) / 2;
 
 /**
  * Weighted least squares over knee (between the second and the second-last speed), softness and the three linear coefficients.
@@ -46,7 +45,7 @@ export function fitTwoSlopeLine(
   if (!Number.isFinite(best.sum)) return undefined;
   const cell = (last / first) ** (1 / (KNEE_GRID - 1));
   const { softness } = best;
-  const knee = minimise(
+  const knee = goldenSection(
     (at) => sumAt(at, softness),
     Math.max(first, best.knee / cell),
     Math.min(last, best.knee * cell),
@@ -105,30 +104,4 @@ function describe(
     residualSumOfSquares: fit.residualSumOfSquares,
     u: { knee: deviation(3), atZero: deviation(0), low: deviation(1), high: Math.sqrt(variance * highVariance) },
   };
-}
-
-/** Golden-section search for the lowest value of a function with one dip between `from` and `to`. */
-function minimise(f: (at: number) => number, from: number, to: number): number {
-  let a = from;
-  let b = to;
-  let left = b - GOLDEN * (b - a);
-  let right = a + GOLDEN * (b - a);
-  let fLeft = f(left);
-  let fRight = f(right);
-  for (let i = 0; i < REFINEMENTS && b - a > 1e-9 * to; i++) {
-    if (fLeft < fRight) {
-      b = right;
-      right = left;
-      fRight = fLeft;
-      left = b - GOLDEN * (b - a);
-      fLeft = f(left);
-    } else {
-      a = left;
-      left = right;
-      fLeft = fRight;
-      right = a + GOLDEN * (b - a);
-      fRight = f(right);
-    }
-  }
-  return (a + b) / 2;
 }

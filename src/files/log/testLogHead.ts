@@ -7,7 +7,7 @@ import { validate } from '../schema/validate';
 import type { YamlTree } from '../schema/yamlTree';
 import type { TestLogHead } from '../testLog';
 import { withoutUndefined } from '../withoutUndefined';
-import { testLogPreamble } from './headSchema';
+import { testLogPreamble } from '../schema/testLogPreamble';
 import type { Signs } from './logColumns';
 import { readPathPattern } from './pathPattern';
 

@@ -1,7 +1,5 @@
 import { z } from 'zod';
 import {
-  addFault,
-  decimal,
   formatVersion,
   identity,
   moment,
@@ -14,7 +12,6 @@ import {
   whole,
   yesNo,
 } from './scalars';
-import { unknownKeyRemedy } from '../nearest';
 
 /* Preambles of reference curves and results, and the preamble values of a mapping. Those of test logs are read in src/files/log. */
 
@@ -95,30 +92,3 @@ export const resultPreamble = z
     benchIncluded: yesNo("Whether the bench's uncertainty is in the U columns.").optional(),
   })
   .meta({ title: 'Result' });
-
-// prettier-ignore
-const LOG_KEYS = [
-  'formatVersion', 'spec', 'serial', 'build', 'date', 'bench', 'setting', 'kind', 'run', 'sameMounting', 'retest', 'drive',
-  'order', 'stroke', 'midPosition', 'temperatureAt', 'forceZero', 'positive',
-] as const;
-
-/** Values for the preamble keys of logs, as a mapping gives them: kept as written, checked where the log is read. */
-export const preambleValues = z
-  .record(z.string(), z.unknown())
-  .meta({ description: 'Values for preamble keys that the logs do not have.' })
-  .superRefine((value, context) => {
-    for (const key of Object.keys(value)) {
-      if (LOG_KEYS.some((known) => known === key)) continue;
-      addFault(context, `'${key}' is no key of a test log's preamble.`, { remedy: unknownKeyRemedy(key, LOG_KEYS) }, [
-        key,
-      ]);
-    }
-    if (typeof value['setting'] === 'object') checkSetting(value['setting'], context);
-  });
-
-function checkSetting(setting: unknown, context: z.RefinementCtx): void {
-  const result = z.record(z.string(), decimal('A position.')).safeParse(setting);
-  if (result.success) return;
-  for (const { message, path } of result.error.issues)
-    addFault(context, message, { remedy: 'Write it like {LSC: 8, R: 6}.' }, ['setting', ...path]);
-}

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { nearestKey, unknownKeyRemedy } from '../nearest';
 import type { LogMapping, MappedColumn } from '../reviewConfig';
-import { preambleValues } from './preambleSchema';
+import { preambleValues } from './testLogPreamble';
 import { ruleId, rulesSchema } from './rulesSchema';
 import { addFault, day, formatVersion, glob, notNegative, oneOf, positive, text, whole } from './scalars';
 import { ADJUSTER_ID } from './specSchema';

@@ -1,6 +1,7 @@
 import { z } from 'zod';
-import { basis } from '../schema/preambleSchema';
-import { decimal, formatVersion, identity, moment, oneOf, text, whole, yesNo } from '../schema/scalars';
+import { unknownKeyRemedy } from '../nearest';
+import { basis } from './preambleSchema';
+import { addFault, decimal, formatVersion, identity, moment, oneOf, text, whole, yesNo } from './scalars';
 
 const direction = oneOf('Which way the channel counts up.', ['compression', 'rebound']).optional();
 
@@ -40,3 +41,30 @@ export const testLogPreamble = z
       .optional(),
   })
   .meta({ title: 'Test log' });
+
+/** Every key that the preamble of a test log may have. */
+export const TEST_LOG_KEYS: readonly string[] = Object.keys(testLogPreamble.shape);
+
+/** Values for the preamble keys of logs, as a mapping gives them: kept as written, checked where the log is read. */
+export const preambleValues = z
+  .record(z.string(), z.unknown())
+  .meta({ description: 'Values for preamble keys that the logs do not have.' })
+  .superRefine((value, context) => {
+    for (const key of Object.keys(value)) {
+      if (Object.hasOwn(testLogPreamble.shape, key)) continue;
+      addFault(
+        context,
+        `'${key}' is no key of a test log's preamble.`,
+        { remedy: unknownKeyRemedy(key, TEST_LOG_KEYS) },
+        [key],
+      );
+    }
+    if (typeof value['setting'] === 'object') checkSetting(value['setting'], context);
+  });
+
+function checkSetting(setting: unknown, context: z.RefinementCtx): void {
+  const result = z.record(z.string(), decimal('A position.')).safeParse(setting);
+  if (result.success) return;
+  for (const { message, path } of result.error.issues)
+    addFault(context, message, { remedy: 'Write it like {LSC: 8, R: 6}.' }, ['setting', ...path]);
+}
