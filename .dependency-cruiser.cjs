@@ -11,8 +11,9 @@ const layers = {
   reports: ['review', 'changes', 'charts', 'text'],
   platform: ['ports'],
   cli: ['session', 'changes', 'reports', 'review', 'text', 'platform', 'ports'],
+  server: ['session', 'changes', 'reports', 'review', 'files', 'charts', 'text', 'protocol', 'platform', 'ports'],
 };
-const own = Object.keys(layers).concat('charts', 'protocol', 'server');
+const own = Object.keys(layers).concat('charts', 'protocol');
 const forbidden = Object.entries(layers).map(([layer, allowed]) => ({
   name: `layer-${layer}`,
   severity: 'error',
@@ -44,9 +45,27 @@ module.exports = {
       },
     },
     {
+      name: 'server-words-of-reports',
+      severity: 'error',
+      comment: 'the server shares sentences and tables of the reports, never their documents or the drawing of SVG',
+      from: { path: '^src/server/' },
+      to: {
+        path: '^src/reports/',
+        pathNot:
+          '^src/reports/(resultStory|driftFigures|comparisonStory|evidenceText|resultSettings|pageFigures)[.]ts$',
+      },
+    },
+    {
+      name: 'server-platform-at-entries',
+      severity: 'error',
+      comment: 'the entry files of the server alone pick a platform',
+      from: { path: '^src/server/', pathNot: '^src/server/(nodeServer|browserServer|logWorker|entries/[^/]+)[.]ts$' },
+      to: { path: '^src/platform/' },
+    },
+    {
       name: 'no-node-in-core',
       severity: 'error',
-      from: { path: '^src/', pathNot: '^src/(platform/node|cli|server)/' },
+      from: { path: '^src/', pathNot: '^src/(platform/node|cli|server/(nodeServer|logWorker))' },
       to: { dependencyTypes: ['core'] },
     },
     {
