@@ -32,8 +32,10 @@ export class LogScanner {
   private readonly numbers: CellNumbers;
   private readonly buffer: ColumnBuffer;
   private readonly ready: LogChunk[] = [];
-  /** Bytes not read yet; they begin at a record's start. */
-  private work = new Uint8Array(0);
+  /** Holds what is left of one piece until the next one comes. */
+  private kept = new Uint8Array(1 << 12);
+  /** Bytes not read yet: `kept`, or the piece itself where nothing was left. They begin at a record's start. */
+  private work: Uint8Array = this.kept;
   private length = 0;
   /** Line of the first byte in `work`. */
   private line: number;
@@ -72,10 +74,7 @@ export class LogScanner {
    * @throws FileFault at the 20th problem, or where the records cannot be told apart any more
    */
   push(bytes: Uint8Array): void {
-    for (let at = 0; at < bytes.length; at += PIECE) {
-      this.take(bytes.subarray(at, at + PIECE));
-      if (this.length >= this.waitFor) this.read(this.work.lastIndexOf(LF, this.length - 1) + 1, false);
-    }
+    for (let at = 0; at < bytes.length; at += PIECE) this.takeIn(bytes.subarray(at, at + PIECE));
   }
 
   /**
@@ -94,14 +93,34 @@ export class LogScanner {
     return this.ready.splice(0);
   }
 
-  private take(piece: Uint8Array): void {
-    if (this.length + piece.length > this.work.length) {
-      const larger = new Uint8Array(2 * (this.length + piece.length));
-      larger.set(this.work.subarray(0, this.length));
-      this.work = larger;
+  /** Completes the row begun by the piece before, then reads the rest where it stands: copying all of it costs a tenth of the reading. */
+  private takeIn(piece: Uint8Array): void {
+    const firstLine = this.length === 0 || this.waitFor > 0 ? 0 : piece.indexOf(LF) + 1;
+    if (firstLine > 0) {
+      this.append(piece.subarray(0, firstLine));
+      this.read(this.length, false);
     }
-    this.work.set(piece, this.length);
+    const rest = piece.subarray(firstLine);
+    if (this.length === 0) {
+      this.work = rest;
+      this.length = rest.length;
+    } else this.append(rest);
+    if (this.length >= this.waitFor) this.read(this.work.lastIndexOf(LF, this.length - 1) + 1, false);
+  }
+
+  private append(piece: Uint8Array): void {
+    this.reserve(this.length + piece.length);
+    this.kept.set(piece, this.length);
     this.length += piece.length;
+  }
+
+  /** Room for so many bytes in `kept`; what `work` holds stays. */
+  private reserve(length: number): void {
+    if (length <= this.kept.length) return;
+    const larger = new Uint8Array(2 * length);
+    larger.set(this.kept.subarray(0, this.length));
+    if (this.work === this.kept) this.work = larger;
+    this.kept = larger;
   }
 
   /** Reads the records up to `limit`, which is behind a line feed or the end of the file, and keeps the rest. */
@@ -217,8 +236,15 @@ export class LogScanner {
   }
 
   private keepFrom(at: number): void {
-    this.work.copyWithin(0, at, this.length);
-    this.length -= at;
+    const rest = this.work.subarray(at, this.length);
+    if (this.work === this.kept) this.kept.copyWithin(0, at, this.length);
+    else {
+      this.length = 0;
+      this.reserve(rest.length);
+      this.kept.set(rest);
+    }
+    this.work = this.kept;
+    this.length = rest.length;
     if (this.length < LONGEST_RECORD) return;
     this.report({
       rule: 'file-invalid',

@@ -56,14 +56,29 @@ export class NumericRows {
    * @returns the number of rows in `columns`, those up to `row` included
    */
   scan(bytes: Uint8Array, from: number, to: number, columns: Float64Array, row: number, capacity: number): number {
+    this.position = from;
+    const filled = this.scanRows(bytes, from, to, columns, row, capacity);
+    this.odd = this.position < to && filled < capacity;
+    return filled;
+  }
+
+  /**
+   * Nothing follows its loop: the engine optimises the loop while it runs, and throws that away when it comes to code behind it that had
+   * not run by then.
+   */
+  private scanRows(
+    bytes: Uint8Array,
+    from: number,
+    to: number,
+    columns: Float64Array,
+    row: number,
+    capacity: number,
+  ): number {
     const { delimiter, targets, timeFactor, timeOffset } = this.layout;
     const { mark } = this;
     const lastCell = targets.length - 1;
     let at = from;
-    let lastTime = this.lastTime;
-    this.odd = false;
     scanning: while (at < to && row < capacity) {
-      this.position = at;
       for (let cell = 0; cell <= lastCell; cell++) {
         let byte = bytes[at]!;
         const target = targets[cell]!;
@@ -139,13 +154,11 @@ export class NumericRows {
         }
       }
       const time = columns[row]! * timeFactor + timeOffset;
-      if (!(time > lastTime)) break;
-      lastTime = time;
+      if (!(time > this.lastTime)) break;
+      this.lastTime = time;
       row++;
       this.position = at;
     }
-    this.odd = this.position < to && row < capacity;
-    this.lastTime = lastTime;
     return row;
   }
 
