@@ -10,10 +10,11 @@ try {
   if (error instanceof Error && error.name === 'AbortedError') process.exit(130);
   const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
   const { SessionFault } = await import('../session/sessionFault');
+  const { RevisionFault } = await import('../ports/revisions');
   const text =
     error instanceof CommandFailure
       ? error.message
-      : error instanceof SessionFault
+      : error instanceof SessionFault || error instanceof RevisionFault
         ? `${error.message} ${error.remedy}`
         : `Something went wrong that should not. Please report it:\n${stack}`;
   process.stderr.write(`damper-review: ${text.split('\n').map(escapeTerminal).join('\n')}\n`);

@@ -70,12 +70,19 @@ export function program(): Command {
     root
       .command('compare')
       .description(
-        'hold two builds (SERIAL/BUILD), results or test logs against each other: curves, drift, what changed in the spec',
+        'hold two builds (SERIAL/BUILD), results or test logs against each other, here or at any commit: curves, drift, what changed in the spec',
       )
-      .argument('<a>', 'the earlier one; a path that exists wins over SERIAL/BUILD')
+      .argument(
+        '<a>',
+        'the earlier one: a path that exists wins over SERIAL/BUILD; either with @REVISION is read at that commit',
+      )
       .argument('<b>', 'the later one')
       .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),
-    ['damper-review compare F-002/1 F-002/2', 'damper-review compare old.result.csv new.result.csv --format markdown'],
+    [
+      'damper-review compare F-002/1 F-002/2',
+      'damper-review compare old.result.csv new.result.csv --format markdown',
+      'damper-review compare specs/larch-front.refcurve.csv@main specs/larch-front.refcurve.csv',
+    ],
   ).action(async (a: string, b: string, options: OutputOptions & { cache: boolean }) => {
     const { runCompare } = await import('./compareCommand');
     await runCompare(a, b, options);

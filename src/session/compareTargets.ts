@@ -11,30 +11,34 @@ import type { SessionRun } from './reviewSession';
 import { runKeyText, type RunKey } from './runQueries';
 import { SessionFault } from './sessionFault';
 
-interface Target {
+/** One side of a comparison, as one state of the repository has it. */
+export interface Target {
   readonly run: ComparedRun;
   readonly spec: Spec | undefined;
 }
 
 /** Resolves both sides and compares b against a. */
 export async function compareTargets(run: SessionRun, a: string, b: string): Promise<Comparison> {
-  const [first, second] = [await targetOf(run, a), await targetOf(run, b)];
+  return comparisonOf(await targetOf(run, a), await targetOf(run, b));
+}
+
+/** Both may be of different states of the repository, and one spec then says different things. */
+export function comparisonOf(first: Target, second: Target): Comparison {
   const changes =
-    first.spec === undefined || second.spec === undefined || first.spec.file === second.spec.file
+    first.spec === undefined || second.spec === undefined || first.spec === second.spec
       ? []
       : specKeyChanges(flatKeys(first.spec), flatKeys(second.spec));
   return compareRuns(first.run, second.run, { specChanges: changes });
 }
 
 /** A path that exists wins over `SERIAL/BUILD`. */
-async function targetOf(run: SessionRun, name: string): Promise<Target> {
+export async function targetOf(run: SessionRun, name: string): Promise<Target> {
   const path = await run.work.resolve(name);
   if (run.work.has(path)) return fileTarget(run, name, path);
   const below = run.work.paths().some((one) => one.startsWith(`${path}/`));
   if (below) return folderTarget(run, name, path);
   const build = await buildTarget(run, name);
   if (build !== undefined) return build;
-  refuseRevision(run, name);
   throw new SessionFault(
     `"${name}" is no file of the repository, and no result or log is of such a SERIAL/BUILD.`,
     await knownBuilds(run),
@@ -134,17 +138,6 @@ async function buildTarget(run: SessionRun, name: string): Promise<Target | unde
   }
   found.sort((a, b) => byDate(a.date, b.date) || byText(a.text, b.text));
   return entryTarget(run, name, found.at(-1)!.text);
-}
-
-/** `PATH@REVISION`, split at the first @ whose left part is a file. */
-function refuseRevision({ work }: SessionRun, name: string): void {
-  for (let at = name.indexOf('@'); at > 0; at = name.indexOf('@', at + 1)) {
-    if (!work.has(name.slice(0, at))) continue;
-    throw new SessionFault(
-      `"${name}" names a revision of ${name.slice(0, at)}; this version compares files of the work tree only.`,
-      `Write the other state into a file first: git show ${name.slice(at + 1)}:${name.slice(0, at)}, then compare the two files.`,
-    );
-  }
 }
 
 async function unreadable(run: SessionRun, path: string): Promise<SessionFault> {

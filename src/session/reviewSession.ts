@@ -6,7 +6,7 @@ import { FilePortError } from '../ports/repositoryFiles';
 import type { Progress } from '../ports/services';
 import { portProblem } from './portProblems';
 import { SessionFault } from './sessionFault';
-import { compareTargets } from './compareTargets';
+import { compareTargets, targetOf, type Target } from './compareTargets';
 import { QueryEngine, type Reader, type Touch } from './queryEngine';
 import { reduceRuns } from './reduceRuns';
 import { reviewPaths } from './reviewPaths';
@@ -79,6 +79,11 @@ export class ReviewSession {
    */
   compare(a: string, b: string, options: RunOptions = {}): Promise<Comparison> {
     return this.#run(options, (run) => compareTargets(run, a, b));
+  }
+
+  /** One side of a comparison whose other side may be of another session, such as one on an older revision. @throws as `compare` */
+  target(name: string, options: RunOptions = {}): Promise<Target> {
+    return this.#run(options, (run) => targetOf(run, name));
   }
 
   /** Lays an unsaved text over a file; undefined takes it away again. Takes effect at the next run. */

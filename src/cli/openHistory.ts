@@ -1,0 +1,51 @@
+import { homedir } from 'node:os';
+import { userCacheFolder } from '../platform/node/cacheFolder';
+import { DiskDerivedStore } from '../platform/node/diskDerivedStore';
+import { GitRevisions } from '../platform/node/gitRevisions';
+import { nodeDigest } from '../platform/node/nodeDigest';
+import { nodeGunzip } from '../platform/node/nodeGunzip';
+import type { RevisionFiles, Revisions } from '../ports/revisions';
+import { ReviewSession } from '../session/reviewSession';
+import { withSession, type RunControl } from './openSession';
+
+/** A session on the work tree, with the history behind it. */
+export interface HistoryWork {
+  readonly session: ReviewSession;
+  readonly revisions: () => Promise<Revisions>;
+  openAt(files: RevisionFiles): ReviewSession;
+}
+
+/** As `withSession`, and ends what reads the history. Nothing of git is started before the history is asked for. */
+export function withHistory<Result>(
+  root: string,
+  useCache: boolean,
+  work: (history: HistoryWork, run: RunControl) => Promise<Result>,
+): Promise<Result> {
+  return withSession(root, useCache, async (session, run) => {
+    let opened: Promise<Revisions> | undefined;
+    try {
+      return await work(
+        {
+          session,
+          revisions: () => (opened ??= GitRevisions.open(root)),
+          openAt: (files) => sessionAt(files, root, useCache),
+        },
+        run,
+      );
+    } finally {
+      await opened?.then((revisions) => revisions.close()).catch(() => undefined);
+    }
+  });
+}
+
+/** The same session code on the files of a commit; its logs are read in this thread. */
+function sessionAt(files: RevisionFiles, root: string, useCache: boolean): ReviewSession {
+  const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
+  return new ReviewSession({
+    files,
+    digest: nodeDigest,
+    gunzip: nodeGunzip(),
+    clock: { today: () => new Date().toISOString().slice(0, 10) },
+    ...(folder !== undefined && { store: new DiskDerivedStore({ folder, repositoryRoot: root }) }),
+  });
+}

@@ -1,0 +1,99 @@
+import { spawn, type ChildProcessWithoutNullStreams } from 'node:child_process';
+import { accessSync, constants, statSync } from 'node:fs';
+import { delimiter, isAbsolute, join } from 'node:path';
+import { RevisionFault } from '../../ports/revisions';
+
+/** All that is ever asked of git: plumbing that reads objects and names, and starts nothing that a repository may configure. */
+export type GitCommandName = 'rev-parse' | 'rev-list' | 'merge-base' | 'ls-tree' | 'diff-tree' | 'cat-file';
+
+/**
+ * A repository's own configuration may name programs (file system monitor, filters, textconv, hooks, ssh). The commands above use none of
+ * them but the monitor; what is set here turns that one off and keeps a partial clone from fetching what it lacks.
+ */
+const SAFE_OPTIONS = [
+  '--no-pager',
+  '--no-replace-objects',
+  '--literal-pathspecs',
+  '-c',
+  'core.fsmonitor=false',
+  '-c',
+  'safe.bareRepository=explicit',
+];
+const SAFE_ENVIRONMENT = {
+  GIT_ALLOW_PROTOCOL: 'none',
+  GIT_NO_LAZY_FETCH: '1',
+  GIT_OPTIONAL_LOCKS: '0',
+  GIT_TERMINAL_PROMPT: '0',
+  LC_ALL: 'C',
+};
+
+export interface GitAnswer {
+  readonly status: number | null;
+  readonly out: Buffer;
+  readonly err: string;
+}
+
+/** Starts git in one folder. Nothing of it goes through a shell. */
+export class GitCommand {
+  readonly #folder: string;
+  readonly #program: string;
+
+  /** @param program absolute path of git; without it the first one of PATH, never one of the repository's own folder. @throws RevisionFault */
+  constructor(folder: string, program: string = findGit(process.env['PATH'] ?? '')) {
+    this.#folder = folder;
+    this.#program = program;
+  }
+
+  /** Runs a command to its end. */
+  run(name: GitCommandName, args: readonly string[]): Promise<GitAnswer> {
+    return new Promise((resolve, reject) => {
+      const child = this.start(name, args);
+      const out: Buffer[] = [];
+      const err: Buffer[] = [];
+      child.stdin.end();
+      child.stdout.on('data', (data: Buffer) => out.push(data));
+      child.stderr.on('data', (data: Buffer) => err.push(data));
+      child.on('error', reject);
+      child.on('close', (status) => {
+        resolve({ status, out: Buffer.concat(out), err: Buffer.concat(err).toString('utf8').trim() });
+      });
+    });
+  }
+
+  /** Starts a command that is talked to. */
+  start(name: GitCommandName, args: readonly string[]): ChildProcessWithoutNullStreams {
+    return spawn(this.#program, [...SAFE_OPTIONS, name, ...args], {
+      cwd: this.#folder,
+      env: safeEnvironment(process.env),
+      stdio: 'pipe',
+      windowsHide: true,
+    });
+  }
+}
+
+/** The caller's environment without what redirects git; a hook that runs us has such variables set for another repository. */
+export function safeEnvironment(environment: NodeJS.ProcessEnv): NodeJS.ProcessEnv {
+  const kept = Object.entries(environment).filter(([key]) => !/^(?:GIT_|LC_ALL$|LANGUAGE$)/iu.test(key));
+  return { ...Object.fromEntries(kept), ...SAFE_ENVIRONMENT };
+}
+
+function findGit(path: string): string {
+  const names = process.platform === 'win32' ? ['git.exe'] : ['git'];
+  for (const folder of path.split(delimiter)) {
+    if (!isAbsolute(folder)) continue;
+    for (const name of names) if (isProgram(join(folder, name))) return join(folder, name);
+  }
+  throw new RevisionFault(
+    'git was not found.',
+    'Install git, or put it on PATH: the history of the files is read with it.',
+  );
+}
+
+function isProgram(path: string): boolean {
+  try {
+    accessSync(path, constants.X_OK);
+    return statSync(path).isFile();
+  } catch {
+    return false;
+  }
+}

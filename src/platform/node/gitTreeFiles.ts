@@ -1,0 +1,64 @@
+import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
+import { FilePortError, type FileEntry, type RepositoryFiles } from '../../ports/repositoryFiles';
+import type { RevisionFiles } from '../../ports/revisions';
+import type { GitBlobs } from './gitBlobs';
+
+/** The files of one commit below the repository's folder, as git keeps them: no filter and no line ending of a checkout touches them. */
+export class GitTreeFiles implements RevisionFiles {
+  readonly commit: string;
+  readonly blobs: ReadonlyMap<string, string>;
+  readonly #content: GitBlobs;
+
+  constructor(commit: string, blobs: ReadonlyMap<string, string>, content: GitBlobs) {
+    this.commit = commit;
+    this.blobs = blobs;
+    this.#content = content;
+  }
+
+  list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
+    throwIfAborted(signal);
+    const paths = [...this.blobs.keys()].filter((path) => under === '' || path.startsWith(`${under}/`));
+    return Promise.resolve({ files: paths.sort().map(entryOf), problems: [] });
+  }
+
+  stat(path: string): Promise<FileEntry | undefined> {
+    return Promise.resolve(this.blobs.has(path) ? entryOf(path) : undefined);
+  }
+
+  async read(path: string, limit = Infinity): Promise<Uint8Array> {
+    return this.#content.read(path, this.#id(path), limit);
+  }
+
+  async *open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array> {
+    yield* this.#content.open(path, this.#id(path), signal);
+  }
+
+  #id(path: string): string {
+    const id = this.blobs.get(path);
+    if (id === undefined)
+      throw new FilePortError('not-found', path, `does not exist in commit ${this.commit.slice(0, 12)}`);
+    return id;
+  }
+}
+
+/** Sizes are not asked for: a partial clone cannot tell them. A commit's files never change. */
+function entryOf(path: string): FileEntry {
+  return { path, size: 0, modified: 0 };
+}
+
+/**
+ * Plain files of `ls-tree -r -z` below a prefix, by path relative to it. Links are not followed and submodules not entered.
+ * @param prefix '' or a folder with a slash at its end
+ */
+export function blobsOfListing(listing: Buffer, prefix: string): ReadonlyMap<string, string> {
+  const blobs = new Map<string, string>();
+  for (const entry of listing.toString('utf8').split('\0')) {
+    const match = /^(100\d{3}) blob ([0-9a-f]+)\t(.+)$/su.exec(entry);
+    if (match === null || !match[3]!.startsWith(prefix)) continue;
+    const path = match[3]!.slice(prefix.length);
+    if (!path.split('/').some((part) => SKIPPED.has(part))) blobs.set(path, match[2]!);
+  }
+  return blobs;
+}
+
+const SKIPPED: ReadonlySet<string> = new Set(['.git', 'node_modules', '..', '.', '']);
