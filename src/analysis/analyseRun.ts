@@ -10,7 +10,7 @@ import { stepsOfRun } from './loops/runSteps';
 import type { RunStep } from './loops/runSteps';
 import { speedAfter, voidsOfRun } from './loops/voids';
 import type { ReducedLog } from './reducedLog';
-import type { BenchUncertainty, DamperHardware, RunAnalysis, RunToRunSpread, VoidMeasure } from './runAnalysis';
+import type { BenchUncertainty, DamperHardware, RunAnalysis, VoidMeasure } from './runAnalysis';
 import { SIDES } from './side';
 import { mean } from './statistics/quantile';
 import { measuredPoints } from './uncertainty/measuredPoints';
@@ -24,7 +24,6 @@ export interface RunContext {
   readonly bench?: BenchUncertainty;
   readonly hardware?: DamperHardware;
   readonly forceZero: 'unloaded' | 'mounted' | 'unknown';
-  readonly runToRun?: RunToRunSpread;
   /** Mid-stroke of the test from full extension [m]. */
   readonly midPosition?: number;
 }

@@ -1,5 +1,6 @@
 import type { ComparedPoint, ComparedRun, Comparison } from '../review/comparison';
 import { machine } from '../text/figures';
+import { changeEntry } from './changeParts';
 import type { ComparisonDocument } from './comparisonSchema';
 import { finite, given, nested } from './presentKeys';
 
@@ -14,6 +15,7 @@ export function comparisonDocument(comparison: Comparison): ComparisonDocument {
       ...finite('compression_percent', comparison.mean.compression, machine.percent),
       ...finite('rebound_percent', comparison.mean.rebound, machine.percent),
     },
+    ...given('change', comparison.change && changeEntry(comparison.change, comparison.mean)),
     points: comparison.points.flatMap(pointEntry),
     onlyA: comparison.onlyA.map(rowEntry),
     onlyB: comparison.onlyB.map(rowEntry),

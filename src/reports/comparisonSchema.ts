@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { change } from './changeSchema';
 
 /** The document of `compare --format json`: the one source of its type and of docs/schema/comparison.schema.json. */
 const setting = z.record(z.string(), z.number());
@@ -40,6 +41,7 @@ export const comparisonDocumentSchema = z
       compression_percent: z.exactOptional(z.number()),
       rebound_percent: z.exactOptional(z.number()),
     }),
+    change: z.exactOptional(change),
     points: z.array(point),
     onlyA: z.array(row),
     onlyB: z.array(row),

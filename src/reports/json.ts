@@ -4,6 +4,7 @@ import type { Finding } from '../review/finding';
 import { DECISION_RULE } from '../review/decisionRule';
 import type { JudgedPoint, JudgedResult, ReviewOutcome } from '../review/judgedResult';
 import { machine } from '../text/figures';
+import { changeEntry, runToRunEntry } from './changeParts';
 import type { FindingEntry, GasEntry, LoopEntry, PointEntry, ResultEntry, ReviewDocument } from './reviewSchema';
 import { given, finite, nested } from './presentKeys';
 import { plannedSpeedOf, settingOfVector } from './resultSettings';
@@ -38,6 +39,8 @@ function resultEntry(result: JudgedResult): ResultEntry {
     ...(result.reasons.length > 0 && { reasons: [...result.reasons] }),
     ...given('worst', worstEntry(result)),
     benchUncertaintyIncluded: result.benchIncluded,
+    ...given('runToRun', result.runToRun && runToRunEntry(result.runToRun)),
+    ...given('change', result.change && changeEntry(result.change, result.change.mean, result.change.since.file)),
     points: result.points.flatMap(pointEntry),
     ...(result.missing.length > 0 && {
       missing: result.missing.map((m) => ({ setting: plain(m.setting), velocity_mm_s: machine.speed(m.velocity) })),

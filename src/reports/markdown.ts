@@ -5,6 +5,7 @@ import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
+import { changeSentence } from './changeParts';
 import { rowsBySetting, signedShare, type PointRow } from './driftFigures';
 import {
   adviceOf,
@@ -94,6 +95,7 @@ function folded(summary: string, body: string, unit = ''): string {
 function resultDetails(result: JudgedResult): string {
   const facts: readonly (readonly [string, string | undefined])[] = [
     ['Test', decidingSentence(result)],
+    ['Change', changeSentence(result)],
     ['Loops', loopsSentence(result)],
     ['Gas', gasSentence(result)],
     ['Why', furtherReasons(result, verdictSentence(result))],

@@ -4,6 +4,7 @@ import { RULES } from '../review/rules/catalogue';
 import { LOOP_RULES } from '../review/rules/entriesOfLoops';
 import { verdictSentence, verdictWord } from '../review/verdictSentence';
 import { countText, forceText, listText, percentText, unitLabel } from '../review/wording';
+import { remountingSentence } from './changeParts';
 
 /** Sentences and selections that every report tells alike. They may hold text from files: escape them where they are shown. */
 
@@ -18,8 +19,9 @@ export function decidingSentence(result: JudgedResult): string {
     most === undefined
       ? 'No uncertainty is stated.'
       : `Uncertainty is at most ${percentText(most)} of tolerance${result.benchIncluded ? '' : ', without that of the bench'}.`;
-  if (open.length === 0) return `${uncertainty} Every measured point is decided.`;
-  return `${uncertainty} ${countText(open.length, 'point')} of ${result.points.length} ${open.length === 1 ? 'is' : 'are'} not decided. ${settling(open)}`.trim();
+  const scatter = most === undefined ? '' : ` ${remountingSentence(result)}`;
+  if (open.length === 0) return `${uncertainty}${scatter} Every measured point is decided.`;
+  return `${uncertainty}${scatter} ${countText(open.length, 'point')} of ${result.points.length} ${open.length === 1 ? 'is' : 'are'} not decided. ${settling(open)}`.trim();
 }
 
 function uncertaintyOverTolerance(point: JudgedPoint): number {

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { change, runToRun } from './changeSchema';
 
 /**
  * The document of `check --format json`: the one source of its type and of docs/schema/review.schema.json. Keys that a
@@ -116,6 +117,8 @@ const result = z.strictObject({
   reasons: z.exactOptional(z.array(z.string()).describe('Why the whole is undecided or failed where no point says so')),
   worst: z.exactOptional(worst),
   benchUncertaintyIncluded: z.boolean(),
+  runToRun: z.exactOptional(runToRun),
+  change: z.exactOptional(change),
   points: z.array(point),
   missing: z.exactOptional(
     z.array(z.strictObject({ setting, velocity_mm_s: speed })).describe('Planned points that were not measured'),

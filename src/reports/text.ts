@@ -3,6 +3,7 @@ import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResul
 import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
+import { changeSentence } from './changeParts';
 import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
 import {
   adviceOf,
@@ -51,6 +52,7 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
   const line = verdictSentence(result);
   const why = furtherReasons(result, line);
   const gas = gasSentence(result);
+  const change = changeSentence(result);
   return [
     ...layout.paragraph(0, '', line, result.verdict),
     ...layout.paragraph(2, '', `${result.specId === '' ? '' : `${result.specId}, `}${result.file}`, 'quiet'),
@@ -58,6 +60,7 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
     ...driftTable(result, layout),
     '',
     ...layout.paragraph(2, 'Test   ', decidingSentence(result), undefined, 'quiet'),
+    ...(change === undefined ? [] : layout.paragraph(2, 'Change ', change, undefined, 'quiet')),
     ...layout.paragraph(2, 'Loops  ', loopsSentence(result), undefined, 'quiet'),
     ...(gas === undefined ? [] : layout.paragraph(2, 'Gas    ', gas, undefined, 'quiet')),
     ...(why === undefined ? [] : layout.paragraph(2, 'Why    ', why, undefined, 'quiet')),

@@ -3,22 +3,23 @@ import { studentTwoSidedP } from '../analysis/statistics/distributions';
 import type { Side } from '../analysis/side';
 import { SIDE_SIGN, SIDES } from '../analysis/side';
 import type { ForceRow, ForceTable } from '../files/forceTable';
-import type { Setting } from '../files/spec';
 import { basisDifferenceTexts } from './comparedBasis';
+import { buildChange } from './buildChange';
 import { changeStatement } from './changeStatement';
 import type { ComparedPoint, ComparedRun, Comparison } from './comparison';
-import { speedMatches } from './plannedVelocity';
-import { constantForceOf, curvesOf, settingKey, settingOfRow, speedOfRow } from './referenceCurves';
+import { dampingAt, isClearOfZero, pairRows } from './pairedRows';
+import { settingOfRow } from './referenceCurves';
+import type { RunToRun } from './runToRun';
 
 export interface CompareOptions {
   /** Keys of the spec that differ between both, from `specKeyChanges`. */
   readonly specChanges?: Comparison['specChanges'];
+  /** What repeats say of the spec that both were tested by. */
+  readonly runToRun?: RunToRun | undefined;
 }
 
 /** Chance of one false "beyond scatter" over all points together. */
 const FAMILY_ERROR = 0.05;
-/** Below this many times its uncertainty a force is too small for a percentage. */
-const CLEAR_OF_ZERO = 5;
 
 /**
  * Holds two runs against each other, b against a: damping forces at equal settings, passes and planned speeds. Both curves are read at the same
@@ -35,6 +36,7 @@ export function compareRuns(a: ComparedRun, b: ComparedRun, options: CompareOpti
     beyondScatter: twoSidedP(t, df) < FAMILY_ERROR / Math.max(1, testable),
   }));
   const mean = meanRelative(points);
+  const change = buildChange(a, b, mean, options.runToRun);
   return {
     a,
     b,
@@ -44,11 +46,8 @@ export function compareRuns(a: ComparedRun, b: ComparedRun, options: CompareOpti
     onlyB: pairs.onlyB.map((row) => ({ setting: settingOfRow(b.table, row), velocity: row.velocity })),
     basis: basisDifferenceTexts(a, b),
     specChanges: options.specChanges ?? [],
-    statement: changeStatement(
-      points,
-      testable,
-      [a, b].some((run) => run.table.result?.benchIncluded === true),
-    ),
+    ...(change !== undefined && { change }),
+    statement: changeStatement({ a, b, points, testable, change }),
   };
 }
 
@@ -78,7 +77,6 @@ function comparePoint(tableA: ForceTable, rowA: ForceRow, tableB: ForceTable, ro
   const difference = forceB - forceA;
   const u = combined(rowA, rowB, side);
   const hardening = SIDE_SIGN[side] * difference;
-  const clear = Math.abs(forceA) > CLEAR_OF_ZERO * (Number.isFinite(u.expanded) ? u.expanded : 0) && forceA !== 0;
   const point = {
     setting: settingOfRow(tableA, rowA),
     pass: rowA.pass,
@@ -87,26 +85,11 @@ function comparePoint(tableA: ForceTable, rowA: ForceRow, tableB: ForceTable, ro
     a: forceA,
     b: forceB,
     difference,
-    ...(clear && { relative: difference / Math.abs(forceA) }),
+    ...(isClearOfZero(forceA, u.expanded) && { relative: difference / Math.abs(forceA) }),
     uncertainty: u.expanded,
     ...(hardening !== 0 && { direction: hardening > 0 ? ('harder' as const) : ('softer' as const) }),
   };
   return [{ point, t: difference === 0 ? 0 : difference / u.standard, df: u.df }];
-}
-
-/**
- * Damping force at the common speed: what the row measured, moved along the slope of its own curve by the small difference between achieved
- * and common speed.
- */
-function dampingAt(table: ForceTable, row: ForceRow, side: Side, at: number): number | undefined {
-  const gas = constantForceOf(table, row);
-  if (gas === undefined || Number.isNaN(row[side])) return undefined;
-  const own = row[side] - gas;
-  const curves = curvesOf(table).at(settingOfRow(table, row));
-  const there = curves.force(side, at);
-  const here = curves.force(side, speedOfRow(row, side));
-  if (there.kind !== 'known' || here.kind !== 'known') return own;
-  return own + there.force.damping - here.force.damping;
 }
 
 interface DifferenceU {
@@ -133,46 +116,6 @@ function twoSidedP(t: number, df: number): number {
   if (Number.isNaN(t)) return 1;
   if (!Number.isFinite(t)) return 0;
   return studentTwoSidedP(t, Number.isFinite(df) ? df : 1e9);
-}
-
-interface Pairs {
-  readonly both: readonly { readonly rowA: ForceRow; readonly rowB: ForceRow }[];
-  readonly onlyA: readonly ForceRow[];
-  readonly onlyB: readonly ForceRow[];
-}
-
-/** Rows of equal setting and pass whose speeds are near enough, each used once, the nearest first. */
-function pairRows(a: ForceTable, b: ForceTable): Pairs {
-  const free = new Map<string, ForceRow[]>();
-  for (const row of b.rows) {
-    const key = rowKey(settingOfRow(b, row), row.pass);
-    free.set(key, [...(free.get(key) ?? []), row]);
-  }
-  const both: { rowA: ForceRow; rowB: ForceRow }[] = [];
-  const onlyA: ForceRow[] = [];
-  for (const rowA of a.rows) {
-    const candidates = free.get(rowKey(settingOfRow(a, rowA), rowA.pass)) ?? [];
-    const near = candidates.filter((row) => speedMatches(row.velocity, rowA.velocity));
-    const rowB = near.reduce<ForceRow | undefined>(
-      (best, row) => (best === undefined || distance(row, rowA) < distance(best, rowA) ? row : best),
-      undefined,
-    );
-    if (rowB === undefined) {
-      onlyA.push(rowA);
-      continue;
-    }
-    candidates.splice(candidates.indexOf(rowB), 1);
-    both.push({ rowA, rowB });
-  }
-  return { both, onlyA, onlyB: [...free.values()].flat() };
-}
-
-function distance(a: ForceRow, b: ForceRow): number {
-  return Math.abs(a.velocity - b.velocity);
-}
-
-function rowKey(setting: Setting, pass: number): string {
-  return `${pass}\n${settingKey(setting)}`;
 }
 
 function meanRelative(points: readonly ComparedPoint[]): Comparison['mean'] {

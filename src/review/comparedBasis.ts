@@ -1,4 +1,5 @@
 import { BASIS_WORDS, compareBasis } from './basis';
+import { benchText } from './benchRelation';
 import type { ComparedRun } from './comparison';
 import { constantForceOf } from './referenceCurves';
 import { forceText, listText, percentText } from './wording';
@@ -15,10 +16,8 @@ export function basisDifferenceTexts(a: ComparedRun, b: ComparedRun): readonly s
   const unknown = notCompared.filter((n) => n.missingIn !== 'both').map((n) => BASIS_WORDS[n.key]);
   if (unknown.length > 0) texts.push(`Stated by one of them only, so not compared: ${listText(unknown)}.`);
   if (a.specId !== b.specId) texts.push(`Two specs: ${a.specId} and ${b.specId}.`);
-  if (a.bench !== b.bench)
-    texts.push(
-      `Two benches: ${a.bench ?? 'not stated'} and ${b.bench ?? 'not stated'}; what differs between benches is not in the uncertainty.`,
-    );
+  const bench = benchText(a, b);
+  if (bench !== undefined) texts.push(bench);
   const methods = [a.table.result?.method, b.table.result?.method];
   if (methods[0] !== methods[1] && methods.every((m) => m !== undefined))
     texts.push('Reduced by two versions of the analysis.');

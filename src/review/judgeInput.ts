@@ -5,6 +5,8 @@ import type { SourcePosition } from '../files/problem';
 import type { Bench, ReviewConfig } from '../files/reviewConfig';
 import type { Spec } from '../files/spec';
 import type { TestLogHead } from '../files/testLog';
+import type { ComparedRun } from './comparison';
+import type { RunToRun } from './runToRun';
 
 /** A log behind a result, once read. */
 export interface LogUnderReview {
@@ -39,6 +41,10 @@ export interface JudgeInput {
   readonly reference?: ForceTable;
   readonly config: ReviewConfig;
   readonly bench?: Bench;
+  /** What repeated runs of the spec show; their scatter is in every uncertainty that is judged with, and in no table. */
+  readonly runToRun?: RunToRun;
+  /** The latest test of the build before, where this is the latest of its own; only where there are repeats to hold the change against. */
+  readonly before?: ComparedRun;
   /** `YYYY-MM-DD` */
   readonly today: string;
   /** Which test of this build this is, from 1. */

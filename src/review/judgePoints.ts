@@ -1,6 +1,7 @@
-import type { MeasuredPoint } from '../analysis/runAnalysis';
+import type { MeasuredPoint, UncertaintyPart } from '../analysis/runAnalysis';
 import type { Side } from '../analysis/side';
 import { SIDE_SIGN, SIDES } from '../analysis/side';
+import { expandUncertainty } from '../analysis/uncertainty/expand';
 import type { ForceRow } from '../files/forceTable';
 import type { Band, Setting, SideTolerance } from '../files/spec';
 import type { BasisComparison } from './basis';
@@ -13,6 +14,7 @@ import { settingProblem, temperatureProblem, toleranceProblem, wholeUndecided } 
 import { pointOfRow } from './pointOfRow';
 import type { ReferenceAnswer, ReferenceForce, SettingCurves } from './referenceCurves';
 import { constantForceOf, curvesOf, settingOfRow, speedOfRow } from './referenceCurves';
+import { runToRunPart } from './runToRun';
 import { forceText, settingText, speedText } from './wording';
 
 /** A point while it is judged; undecided until something decides it. */
@@ -20,6 +22,7 @@ type Draft = { -readonly [Key in keyof JudgedPoint]: JudgedPoint[Key] };
 
 /** Coverage factor for parts whose spread is known by their bounds. */
 const BOUNDS_K = 2;
+const NO_SCATTER = { u: 0, df: Infinity };
 /** Parts of the uncertainty as a sentence names them. */
 const PART_WORDS: Readonly<Record<string, string>> = {
   cycles: 'scatter between cycles',
@@ -123,8 +126,22 @@ function measuredDraft(input: JudgeInput, row: ForceRow, index: number, side: Si
   };
   const constant = constantForceOf(input.table, row);
   if (constant !== undefined) point.damping = row[side] - constant;
+  addRunToRun(point, runToRunPart(input.runToRun, side, point.damping));
   if (row.temperature !== undefined) point.temperature = row.temperature;
   return point;
+}
+
+/** A table holds what one run can know of itself; what another run of the same damper would give is put on top when it is judged. */
+function addRunToRun(point: Draft, part: UncertaintyPart | undefined): void {
+  if (part === undefined || Number.isNaN(point.uncertainty)) return;
+  // A U of zero may be stated without a factor.
+  const u = point.uncertainty === 0 ? 0 : point.uncertainty / point.coverageFactor;
+  const df = Number.isNaN(point.degreesOfFreedom) ? Infinity : point.degreesOfFreedom;
+  const whole = expandUncertainty([{ name: 'cycles', u, df }, part], true);
+  point.uncertainty = whole.U;
+  point.coverageFactor = whole.coverageFactor;
+  point.degreesOfFreedom = whole.degreesOfFreedom;
+  point.runToRun = { u: part.u, df: part.df };
 }
 
 function noReference(answer: ReferenceAnswer, point: Draft): Obstacle {
@@ -174,7 +191,10 @@ function explain(
   measured: MeasuredPoint | undefined,
   reference: ReferenceForce,
 ): void {
-  const parts = partsOf(measured, reference.extrapolationU);
+  const parts = partsOf(measured, [
+    { name: 'run to run', ...(point.runToRun ?? NO_SCATTER) },
+    { name: 'extrapolation', u: reference.extrapolationU, df: Infinity },
+  ]);
   const settling = parts === undefined ? undefined : cyclesToSettle(hardening, zone, parts, point.cycles);
   leaveUndecided(point, { cause: 'guard band', reason: guardBandReason(point, zone, settling) });
   if (settling?.kind === 'cycles') point.cyclesToSettle = settling.cycles;
@@ -198,10 +218,8 @@ function relativeOf(drift: number, reference: number, band: Band | undefined): n
   return nearZero || reference === 0 ? undefined : drift / Math.abs(reference);
 }
 
-function partsOf(measured: MeasuredPoint | undefined, extrapolationU: number): readonly JudgedPart[] | undefined {
-  if (measured === undefined) return undefined;
-  const { parts } = measured.uncertainty;
-  return extrapolationU > 0 ? [...parts, { name: 'extrapolation', u: extrapolationU, df: Infinity }] : parts;
+function partsOf(measured: MeasuredPoint | undefined, added: readonly JudgedPart[]): readonly JudgedPart[] | undefined {
+  return measured === undefined ? undefined : [...measured.uncertainty.parts, ...added.filter((part) => part.u > 0)];
 }
 
 function guardBandReason(point: Draft, zone: ToleranceZone, settling: Settling | undefined): string {

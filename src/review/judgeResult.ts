@@ -1,5 +1,6 @@
 import { bandsOf, isJudged } from './bands';
 import { basisOfReference, compareBasis } from './basis';
+import { changeSinceBuild } from './changeSinceBuild';
 import { DECISION_RULE } from './decisionRule';
 import type { Finding } from './finding';
 import { gasOfResult } from './gasOfResult';
@@ -49,6 +50,8 @@ export function judgeResult(input: JudgeInput): JudgedResult {
     decisionRule: DECISION_RULE,
     notCompared: notComparedTexts(context),
     benchIncluded: benchIncluded(input),
+    ...(input.runToRun !== undefined && { runToRun: input.runToRun }),
+    ...(context.change !== undefined && { change: context.change }),
     attempt: input.attempt,
     findings,
   };
@@ -58,12 +61,14 @@ function contextOf(input: JudgeInput): RuleContext {
   const { spec, reference, table, config } = input;
   const basis = reference && compareBasis(table.basis, basisOfReference(reference, spec?.test.stroke));
   const points = judgePoints(input, basis);
+  const change = changeSinceBuild(input);
   return {
     input,
     points,
     bands: bandsOf(points),
     missing: missingPoints(input),
     ...(basis !== undefined && { basis }),
+    ...(change !== undefined && { change }),
     unit: unitLabel({ serial: table.result?.serial ?? '', build: table.result?.build ?? '', file: input.file }),
     overrides: { spec: spec?.rules, config: config.rules },
   };

@@ -2,7 +2,9 @@ import type { Side } from '../analysis/side';
 import type { RunAnalysis } from '../analysis/runAnalysis';
 import type { ForceTable } from '../files/forceTable';
 import type { Setting, Spec } from '../files/spec';
+import type { BuildChange, Comparison } from './comparison';
 import type { Finding } from './finding';
+import type { RunToRun } from './runToRun';
 
 export type Verdict = 'pass' | 'fail' | 'undecided';
 
@@ -33,7 +35,10 @@ export interface JudgedPoint {
   /** Load cell's force. */
   readonly force: number;
   readonly damping?: number;
+  /** Expanded uncertainty of damping force, 95 %, with the scatter of complete runs where repeats show it. */
   readonly uncertainty: number;
+  /** The part of it that repeats show: standard uncertainty [N] and its degrees of freedom. It does not part two points of one run. */
+  readonly runToRun?: { readonly u: number; readonly df: number };
   readonly coverageFactor: number;
   readonly degreesOfFreedom: number;
   /** Damping force of the reference at the achieved speed. */
@@ -107,9 +112,20 @@ export interface JudgedResult {
   readonly notCompared?: readonly string[];
   /** True where the expanded uncertainty holds the bench's part. */
   readonly benchIncluded: boolean;
+  /** Repeats whose scatter is in the uncertainty; absent where none are committed. */
+  readonly runToRun?: RunToRun;
+  /** The change since the build before, where both and repeats are there. */
+  readonly change?: ChangeSinceBuild;
   /** Which test of this build this is, from 1, counted by its results and logs. */
   readonly attempt: number;
   readonly findings: readonly Finding[];
+}
+
+/** How a build stands to the one before it. */
+export interface ChangeSinceBuild extends BuildChange {
+  readonly since: { readonly build: string; readonly file: string };
+  /** Mean relative difference of each side, signed as force. */
+  readonly mean: Comparison['mean'];
 }
 
 /** Everything one `check` found. */

@@ -3,18 +3,21 @@ import { recogniseFile } from '../files/recognise';
 import type { Spec } from '../files/spec';
 import { compareRuns, specKeyChanges } from '../review/compareRuns';
 import type { ComparedRun, Comparison } from '../review/comparison';
-import { entryOf, entryText, placeOfEntry } from './entryQueries';
+import { comparedRun } from './comparedRun';
+import { entryOf, entryText, placeOfEntry, runKeyOf } from './entryQueries';
 import { problemsOfFile } from './fileProblems';
 import { flatKeys } from './flatKeys';
 import { byDate, byText } from './logGroups';
 import type { SessionRun } from './reviewSession';
-import { runKeyText, type RunKey } from './runQueries';
+import { runKeyText } from './runQueries';
 import { SessionFault } from './sessionFault';
 
 /** One side of a comparison, as one state of the repository has it. */
 export interface Target {
   readonly run: ComparedRun;
   readonly spec: Spec | undefined;
+  /** Path of the spec, or the id where no one file bears it. */
+  readonly specKey: string;
 }
 
 /** Resolves both sides and compares b against a. */
@@ -28,7 +31,9 @@ export function comparisonOf(first: Target, second: Target): Comparison {
     first.spec === undefined || second.spec === undefined || first.spec === second.spec
       ? []
       : specKeyChanges(flatKeys(first.spec), flatKeys(second.spec));
-  return compareRuns(first.run, second.run, { specChanges: changes });
+  const runToRun =
+    first.specKey === second.specKey ? await run.read.get(run.queries.repeats.runToRun, first.specKey) : undefined;
+  return compareRuns(first.run, second.run, { specChanges: changes, runToRun });
 }
 
 /** A path that exists wins over `SERIAL/BUILD`. */
@@ -74,31 +79,17 @@ async function fileTarget(run: SessionRun, name: string, path: string): Promise<
 async function runTarget(run: SessionRun, name: string, first: string): Promise<Target> {
   const { queries, read } = run;
   const text = entryText({ kind: 'run', first });
-  const { specPath } = await read.get(queries.entries.head, text);
-  const logs = await read.get(queries.judging.usableLogs, text);
+  const head = await read.get(queries.entries.head, text);
+  const logs = await read.get(queries.entries.usableLogs, text);
   if (!logs.includes(first)) throw await unreadable(run, first);
-  const key: RunKey = specPath === undefined ? { logs } : { logs, spec: specPath };
-  return tableTarget(run, name, first, await read.get(queries.runs.measured, runKeyText(key)));
+  return tableTarget(run, name, first, await read.get(queries.runs.measured, runKeyText(runKeyOf(head, logs))));
 }
 
 async function tableTarget(run: SessionRun, label: string, file: string, table: ForceTable): Promise<Target> {
   const { queries, read } = run;
   const found = await read.get(queries.files.specOfId, table.spec);
   const spec = found.kind === 'one' ? await read.get(queries.files.specMeaning, found.path) : undefined;
-  const { result } = table;
-  return {
-    run: {
-      label,
-      file,
-      serial: result?.serial ?? '',
-      build: result?.build ?? '',
-      specId: spec?.id ?? table.spec,
-      ...(result?.date !== undefined && { date: result.date }),
-      ...(result?.bench !== undefined && { bench: result.bench }),
-      table,
-    },
-    spec,
-  };
+  return { run: await comparedRun(label, file, table, queries.files, read), spec, specKey: spec?.file ?? table.spec };
 }
 
 async function entryTarget(run: SessionRun, label: string, text: string): Promise<Target> {

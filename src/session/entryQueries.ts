@@ -1,10 +1,11 @@
+import type { ForceTable } from '../files/forceTable';
 import type { Setting } from '../files/spec';
 import { deepEqual } from './deepEqual';
 import type { FileQueries } from './fileQueries';
 import { byDate, byText, type LogGroup } from './logGroups';
 import type { LogQueries } from './logQueries';
 import { defineQuery, type Reader } from './queryEngine';
-import type { RunQueries } from './runQueries';
+import { runKeyText, type RunKey, type RunQueries } from './runQueries';
 
 /** Something that is judged: a committed result, or a run of logs that no result names. Its text is the key of the queries. */
 export type Entry =
@@ -36,6 +37,9 @@ export interface EntryHead {
   readonly build: string;
   readonly date: string;
   readonly run: number;
+  readonly bench?: string;
+  /** Whether the damper stayed mounted since the run before. */
+  readonly sameMounting?: boolean;
   /** The one setting of it, as text; 'several' for a sweep. */
   readonly setting: string;
   /** The logs behind it, in their order: those of the run, or those that the result names, present or not. */
@@ -120,6 +124,7 @@ export class EntryQueries {
       build: table?.result?.build ?? '',
       date: table?.result?.date ?? '',
       run: table?.result?.run ?? 1,
+      ...mountingOf(table?.result),
       setting: settings.size === 1 ? [...settings][0]! : 'several',
       logs: (await read.get(this.sources, file)).map(({ path }) => path),
     };
@@ -137,9 +142,42 @@ export class EntryQueries {
       build: head?.build ?? '',
       date: head?.date ?? '',
       run: head?.run ?? 1,
+      ...mountingOf(head),
       setting: single ? settingText(head.setting) : 'several',
       logs,
     };
+  }
+
+  /** The logs of an entry that are there and can be read; all of them or, for a result with any missing, none. */
+  readonly usableLogs = defineQuery<readonly string[]>(
+    'usable logs',
+    async (text, read) => {
+      const { logs } = await read.get(this.head, text);
+      const usable: string[] = [];
+      for (const log of logs) {
+        if (!(await read.get(this.#files.present, log))) continue;
+        if ((await read.get(this.#logs.reduction, log)).report.kind === 'read') usable.push(log);
+      }
+      return entryOf(text).kind === 'result' && usable.length < logs.length ? [] : usable;
+    },
+    { same: deepEqual },
+  );
+
+  /** What an entry measured: the committed table, else that of its logs. Undefined where there is no log with points that can be read. */
+  async table(text: string, read: Reader): Promise<ForceTable | undefined> {
+    const entry = entryOf(text);
+    if (entry.kind === 'result') return read.get(this.#files.tableMeaning, entry.file);
+    const logs = await read.get(this.usableLogs, text);
+    if (!(await this.#hasPoints(logs, read))) return undefined;
+    return read.get(this.#runs.measured, runKeyText(runKeyOf(await read.get(this.head, text), logs)));
+  }
+
+  async #hasPoints(logs: readonly string[], read: Reader): Promise<boolean> {
+    for (const log of logs) {
+      const report = await read.get(this.#logs.head, log);
+      if (report.kind === 'read' && report.head.kind !== 'static') return true;
+    }
+    return false;
   }
 
   async #specParts(id: string | undefined, read: Reader): Promise<Pick<EntryHead, 'spec' | 'specPath'>> {
@@ -174,6 +212,19 @@ export class EntryQueries {
     'attempt',
     async (text, read) => (await read.get(this.attempts, '')).get(text) ?? 1,
   );
+}
+
+export function runKeyOf({ specPath }: EntryHead, logs: readonly string[]): RunKey {
+  return specPath === undefined ? { logs } : { logs, spec: specPath };
+}
+
+function mountingOf(
+  stated: { readonly bench?: string; readonly sameMounting?: boolean } | undefined,
+): Pick<EntryHead, 'bench' | 'sameMounting'> {
+  return {
+    ...(stated?.bench !== undefined && { bench: stated.bench }),
+    ...(stated?.sameMounting !== undefined && { sameMounting: stated.sameMounting }),
+  };
 }
 
 function settingText(setting: Setting): string {

@@ -8,14 +8,25 @@ import type { JudgeInput, Provenance } from '../review/judgeInput';
 import type { JudgedResult } from '../review/judgedResult';
 import type { Clock } from '../ports/services';
 import { deepEqual } from './deepEqual';
-import { entryOf, type EntryHead, type EntryQueries } from './entryQueries';
+import { comparedRun } from './comparedRun';
+import { entryOf, placeOfEntry, runKeyOf, type EntryHead, type EntryQueries } from './entryQueries';
 import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
 import type { LogQueries } from './logQueries';
 import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
 import { provenanceByInputs, provenanceByText, type SourceNow } from './provenance';
 import { defineQuery, type Reader } from './queryEngine';
-import { logUnderReview, runKeyText, type RunKey, type RunQueries } from './runQueries';
+import type { RepeatQueries } from './repeatQueries';
+import { logUnderReview, runKeyText, type RunQueries } from './runQueries';
 import { wholeHead } from './reduceLogJob';
+
+/** The queries that judging rests on. */
+interface JudgeBasis {
+  readonly files: FileQueries;
+  readonly logs: LogQueries;
+  readonly runs: RunQueries;
+  readonly entries: EntryQueries;
+  readonly repeats: RepeatQueries;
+}
 
 /** Queries from tables and logs to verdicts. */
 export class JudgeQueries {
@@ -23,13 +34,15 @@ export class JudgeQueries {
   readonly #logs: LogQueries;
   readonly #runs: RunQueries;
   readonly #entries: EntryQueries;
+  readonly #repeats: RepeatQueries;
   readonly #clock: Clock;
 
-  constructor(files: FileQueries, logs: LogQueries, runs: RunQueries, entries: EntryQueries, clock: Clock) {
+  constructor({ files, logs, runs, entries, repeats }: JudgeBasis, clock: Clock) {
     this.#files = files;
     this.#logs = logs;
     this.#runs = runs;
     this.#entries = entries;
+    this.#repeats = repeats;
     this.#clock = clock;
   }
 
@@ -46,21 +59,6 @@ export class JudgeQueries {
     { same: (a, b) => deepEqual(a, b, PLACES) },
   );
 
-  /** The logs of an entry that are there and can be read; all of them or, for a result with any missing, none. */
-  readonly usableLogs = defineQuery<readonly string[]>(
-    'usable logs',
-    async (text, read) => {
-      const { logs } = await read.get(this.#entries.head, text);
-      const usable: string[] = [];
-      for (const log of logs) {
-        if (!(await read.get(this.#files.present, log))) continue;
-        if ((await read.get(this.#logs.reduction, log)).report.kind === 'read') usable.push(log);
-      }
-      return entryOf(text).kind === 'result' && usable.length < logs.length ? [] : usable;
-    },
-    { same: deepEqual },
-  );
-
   readonly provenance = defineQuery<Provenance>(
     'provenance',
     async (file, read) => {
@@ -70,7 +68,7 @@ export class JudgeQueries {
       const sources: SourceNow[] = [];
       for (const source of recorded) sources.push(await this.#sourceNow(source, read));
       const head = await read.get(this.#entries.head, `result ${file}`);
-      const key = keyOf(head.logs, head);
+      const key = runKeyOf(head, head.logs);
       const usable =
         sources.length > 0 && sources.every((source) => source.sha256 !== undefined && source.unreadable === undefined);
       const heads = usable ? (await this.#runs.records(key, read)).map((record) => wholeHead(record.head)) : [];
@@ -115,13 +113,11 @@ export class JudgeQueries {
   readonly judged = defineQuery<JudgedAtPlaces | undefined>('judge', async (text, read) => {
     const entry = entryOf(text);
     const head = await read.get(this.#entries.head, text);
-    const logs = await read.get(this.usableLogs, text);
-    if (entry.kind === 'run' && !(await this.#hasPoints(logs, read))) return undefined;
-    const key = keyOf(logs, head);
-    const records = await this.#runs.records(key, read);
-    const measured = entry.kind === 'run' ? await read.get(this.#runs.measured, runKeyText(key)) : undefined;
-    const table = entry.kind === 'result' ? await read.get(this.#files.tableMeaning, entry.file) : measured;
+    const table = await this.#entries.table(text, read);
     if (table === undefined) return undefined;
+    const logs = await read.get(this.#entries.usableLogs, text);
+    const key = runKeyOf(head, logs);
+    const records = await this.#runs.records(key, read);
     const file = entry.kind === 'result' ? entry.file : entry.first;
     const spec = head.specPath === undefined ? undefined : await read.get(this.#files.specMeaning, head.specPath);
     const reference = spec?.reference === undefined ? undefined : await this.#referenceTable(spec.reference, read);
@@ -137,6 +133,7 @@ export class JudgeQueries {
       ...(reference !== undefined && { reference }),
       config: await this.#config([file, ...head.logs, head.specPath, spec?.reference], read),
       ...(bench !== undefined && { bench }),
+      ...(await this.#repeated(text, head, read)),
       today: await read.get(this.today, ''),
       attempt: await read.get(this.#entries.attempt, text),
     };
@@ -158,12 +155,17 @@ export class JudgeQueries {
     });
   });
 
-  async #hasPoints(logs: readonly string[], read: Reader): Promise<boolean> {
-    for (const log of logs) {
-      const report = await read.get(this.#logs.head, log);
-      if (report.kind === 'read' && report.head.kind !== 'static') return true;
-    }
-    return false;
+  /** What repeats of the spec show, and the build before to hold this one against. */
+  async #repeated(text: string, head: EntryHead, read: Reader): Promise<Pick<JudgeInput, 'runToRun' | 'before'>> {
+    const runToRun = await read.get(this.#repeats.runToRun, head.specPath ?? head.spec);
+    if (runToRun === undefined) return {};
+    const earlier = await read.get(this.#repeats.before, text);
+    const table = earlier === undefined ? undefined : await this.#entries.table(earlier, read);
+    if (earlier === undefined || table === undefined) return { runToRun };
+    return {
+      runToRun,
+      before: await comparedRun(placeOfEntry(earlier), placeOfEntry(earlier), table, this.#files, read),
+    };
   }
 
   async #referenceTable(path: string, read: Reader) {
@@ -179,8 +181,4 @@ export class JudgeQueries {
     const rules = await read.get(this.rulesFor, JSON.stringify([...named, REVIEW_CONFIG_PATH]));
     return { ...rules, logs: [], benches: {}, positionOf: () => ({ line: 1, column: 1 }) };
   }
-}
-
-function keyOf(logs: readonly string[], head: EntryHead): RunKey {
-  return head.specPath === undefined ? { logs } : { logs, spec: head.specPath };
 }

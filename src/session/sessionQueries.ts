@@ -2,6 +2,7 @@ import { EntryQueries } from './entryQueries';
 import { FileQueries } from './fileQueries';
 import { JudgeQueries } from './judgeQueries';
 import { LogQueries } from './logQueries';
+import { RepeatQueries } from './repeatQueries';
 import { RunQueries } from './runQueries';
 import type { SessionPorts } from './sessionPorts';
 import type { WorkFiles } from './workFiles';
@@ -12,6 +13,7 @@ export class SessionQueries {
   readonly logs: LogQueries;
   readonly runs: RunQueries;
   readonly entries: EntryQueries;
+  readonly repeats: RepeatQueries;
   readonly judging: JudgeQueries;
 
   constructor(work: WorkFiles, ports: SessionPorts) {
@@ -19,6 +21,7 @@ export class SessionQueries {
     this.logs = new LogQueries(work, ports, this.files);
     this.runs = new RunQueries(this.files, this.logs, ports.digest);
     this.entries = new EntryQueries(this.files, this.logs, this.runs);
-    this.judging = new JudgeQueries(this.files, this.logs, this.runs, this.entries, ports.clock);
+    this.repeats = new RepeatQueries(this.files, this.entries);
+    this.judging = new JudgeQueries(this, ports.clock);
   }
 }

@@ -2,7 +2,8 @@ import type { Side } from '../../src/analysis/side';
 import type { Finding } from '../../src/review/finding';
 import { collectOutcome } from '../../src/review/outcome';
 import { aLog, anAnalysis } from './logScenario';
-import { aConfig, aReference, aResult, aSpec, aWaiver, DELIVERY, judge } from './scenario';
+import type { JudgeInput } from '../../src/review/judgeInput';
+import { aConfig, aReference, aResult, aSpec, aWaiver, DELIVERY, GAS, judge, softer } from './scenario';
 
 /** Inputs that differ from a healthy test in one thing each, for the cases of rules.test.ts. */
 
@@ -67,4 +68,39 @@ export function fallingReference(change: number) {
 export function outcomeWith(until: string): readonly Finding[] {
   const config = aConfig({ waivers: [aWaiver({ until })] });
   return collectOutcome({ results: [judge()], problems: [], config, today: '2026-03-20', unreadable: false }).findings;
+}
+
+/** Both sides softer by a share since build 1; repeats of one damper scatter by 0.3 % a side, independently. */
+export function afterBuild(share: number): Partial<JudgeInput> {
+  const before = aResult();
+  const relative = { relative: 0.003, df: 5 };
+  const matrix = [
+    [9e-6, 0],
+    [0, 9e-6],
+  ] as const;
+  return {
+    runToRun: {
+      covariance: { matrix, degreesOfFreedom: 5 },
+      spread: { compression: relative, rebound: relative },
+      units: 1,
+      runs: 6,
+      from: 'spec',
+    },
+    before: {
+      label: '1',
+      file: 'dampers/F-017/build-1/alder-front.result.csv',
+      serial: 'F-017',
+      build: '1',
+      specId: 'alder-front',
+      bench: 'bench-1',
+      table: before,
+    },
+    table: aResult({
+      row: (row) => ({
+        ...row,
+        compression: row.compression + softer('compression', share * (row.compression - GAS)),
+        rebound: row.rebound + softer('rebound', share * (GAS - row.rebound)),
+      }),
+    }),
+  };
 }

@@ -6,6 +6,7 @@ import type { RuleId } from '../../src/review/rules/catalogue';
 import { ruleEntry } from '../../src/review/rules/catalogue';
 import { aLog } from './logScenario';
 import {
+  afterBuild,
   EXPECTED_GAS,
   withGas,
   fastCompression,
@@ -256,6 +257,12 @@ const CASES: Readonly<Record<RuleId, RuleCase>> = {
     fires: () => found(withGas(EXPECTED_GAS + 25)),
     quiet: () => found(withGas(EXPECTED_GAS + 23)),
     says: '25 N too high, 20 N allowed',
+  },
+  'change-significant': {
+    // Repeats of 0.3 % a side, 5 degrees of freedom: T2 = (d / 0.003)^2 for both sides off by d, F = 0.4 T2 on (2, 4), 5 % at T2 = 17.36
+    fires: () => found(afterBuild(0.0126)),
+    quiet: () => found(afterBuild(0.0124)),
+    says: /^F-017 build 2: changed since build 1: compression 1.3 % softer and rebound 1.3 % softer, more than 6 runs without a rebuild let expect \(p 0.049\)/,
   },
   'friction-high': {
     fires: () => found({ ...withAnalysis({}), spec: aSpec({ tolerance: { friction: 9.9 } }) }),

@@ -1,6 +1,9 @@
 import { fCdf, fQuantile } from '../statistics/distributions';
 
-/** Mean relative drift of compression and of rebound of one run: the two numbers that a change between builds is judged by. */
+/**
+ * Mean relative drift of compression and of rebound of one run, positive where harder: the two numbers that a change between builds is
+ * judged by. Signed as force, a change of both sides alike would have two signs, and the stated power would be that of another change.
+ */
 export type SideMeans = readonly [compression: number, rebound: number];
 
 /** Covariance of SideMeans between complete runs without a rebuild, with its degrees of freedom. */
@@ -16,7 +19,7 @@ export interface ChangeTest {
   readonly f: number;
   readonly pValue: number;
   readonly significant: boolean;
-  /** Probability that this test calls a change of that share on both sides significant; empty where too few repeats can tell. */
+  /** Probability that this test calls a change of that share, both sides harder or both softer, significant; empty where too few repeats can tell. */
   readonly power: readonly { readonly change: number; readonly probability: number }[];
 }
 

@@ -2,7 +2,7 @@ import type { RunGas } from '../gas/gasOfRun';
 import { bySetting, sameSpeed } from '../loops/runSteps';
 import type { RunStep } from '../loops/runSteps';
 import { poolCycleScatter } from '../points/pooling';
-import type { BenchUncertainty, MeasuredPoint, RunToRunSpread } from '../runAnalysis';
+import type { BenchUncertainty, MeasuredPoint } from '../runAnalysis';
 import type { Side } from '../side';
 import { SIDE_SIGN, SIDES } from '../side';
 import { interpolatePchip } from '../statistics/pchip';
@@ -12,7 +12,6 @@ import { pointUncertainty } from './pointUncertainty';
 export interface PointsContext {
   readonly gas: RunGas;
   readonly bench?: BenchUncertainty;
-  readonly runToRun?: RunToRunSpread;
 }
 
 /** Damping force of every step and side with its uncertainty; compression before rebound of the same step. */
@@ -29,7 +28,7 @@ export function measuredPoints(steps: readonly RunStep[], context: PointsContext
       const { step } = run;
       const { force, peakSpeed } = step[side];
       const damping = force - context.gas.modelAt(run).force;
-      const numbers = { run, side, force, damping, slope: slopes.get(run)![side], cycles: scatter(run, side) };
+      const numbers = { run, side, force, slope: slopes.get(run)![side], cycles: scatter(run, side) };
       return {
         key: run.key,
         setting: run.setting,

@@ -1,23 +1,21 @@
 import type { RunGas } from '../gas/gasOfRun';
 import type { RunStep } from '../loops/runSteps';
 import { methodUncertainty } from '../points/pooling';
-import type { BenchUncertainty, RunToRunSpread, Uncertainty, UncertaintyPart } from '../runAnalysis';
+import type { BenchUncertainty, Uncertainty, UncertaintyPart } from '../runAnalysis';
 import type { Side } from '../side';
 import { expandUncertainty } from './expand';
 
 export interface PointContext {
   readonly gas: RunGas;
   readonly bench?: BenchUncertainty;
-  readonly runToRun?: RunToRunSpread;
 }
 
 /** A point's own numbers that its uncertainty depends on. */
 export interface PointNumbers {
   readonly run: RunStep;
   readonly side: Side;
-  /** Load cell's force and damping force [N]. */
+  /** Load cell's force [N]. */
   readonly force: number;
-  readonly damping: number;
   /** Slope of damping over speed at this point [N s/m]. */
   readonly slope: number;
   /** Type A from the spread between cycles, pooled over the log. */
@@ -26,10 +24,11 @@ export interface PointNumbers {
 
 /**
  * Uncertainty of a damping force, part by part (JCGM 100:2008). Type B parts have infinite degrees of freedom; expanded values of the
- * bench's data are halved (k = 2).
+ * bench's data are halved (k = 2). The scatter between complete runs is not in it: it is known from other runs only, and a result that held
+ * it would change with each repeat; judging adds it.
  */
 export function pointUncertainty(numbers: PointNumbers, context: PointContext): Uncertainty {
-  const { force, damping, cycles } = numbers;
+  const { force, cycles } = numbers;
   const gas = context.gas.uncertaintyAt(numbers.run);
   const parts: UncertaintyPart[] = [
     { name: 'cycles', u: cycles.u, df: cycles.df },
@@ -38,8 +37,6 @@ export function pointUncertainty(numbers: PointNumbers, context: PointContext): 
     typeB('temperature', gas.temperature),
     ...benchParts(numbers, context),
   ];
-  const spread = context.runToRun?.[numbers.side];
-  if (spread !== undefined) parts.push({ name: 'run to run', u: spread.relative * Math.abs(damping), df: spread.df });
   const { bench } = context;
   const benchIncluded = bench !== undefined && (bench.loadCellU !== undefined || bench.loadCellRelativeU !== undefined);
   return expandUncertainty(parts, benchIncluded);

@@ -2,6 +2,7 @@ import type { JudgedResult } from '../../review/judgedResult';
 import { DECISION_RULE } from '../../review/decisionRule';
 import { verdictAdvice, verdictSentence, verdictWord } from '../../review/verdictSentence';
 import { countText, lengthText, settingText, temperatureText } from '../../review/wording';
+import { changeSentence, runToRunText } from '../changeParts';
 import { rowsBySetting } from '../driftFigures';
 import {
   decidingSentence,
@@ -82,6 +83,7 @@ function verdictHeading(result: JudgedResult): SafeHtml {
 function opening(result: JudgedResult): SafeHtml {
   const facts: readonly (readonly [string, string | undefined])[] = [
     ['Test', decidingSentence(result)],
+    ['Change', changeSentence(result)],
     ['Loops', loopsSentence(result)],
     ['Gas', gasSentence(result)],
     ['Why', furtherReasons(result, verdictSentence(result))],
@@ -158,6 +160,7 @@ function circumstances(result: JudgedResult): SafeHtml {
     ],
     ['Decided by', result.decisionRule ?? DECISION_RULE],
     ['Uncertainty', result.benchIncluded ? 'includes that of the bench' : 'bench uncertainty not included'],
+    ['Scatter of runs', result.runToRun && `${runToRunText(result.runToRun)}; in the uncertainty`],
     ['Not compared', (result.notCompared ?? []).join('; ')],
     ['Analysis', origin?.method === undefined ? undefined : `method ${origin.method}`],
   ];

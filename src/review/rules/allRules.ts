@@ -1,5 +1,6 @@
 import { calibrationOverdue } from './calibrationOverdue';
 import { cavitation } from './cavitation';
+import { changeSignificant } from './changeSignificant';
 import { driftFromReference } from './driftFromReference';
 import { driftUndecided } from './driftUndecided';
 import { frictionHigh } from './frictionHigh';
@@ -53,5 +54,6 @@ export const RESULT_RULES: readonly Rule[] = [
   referenceNotMonotonic,
   calibrationOverdue,
   driftUndecided,
+  changeSignificant,
   referenceMissing,
 ];

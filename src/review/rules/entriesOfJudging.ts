@@ -22,6 +22,20 @@ export const JUDGING_RULES = {
     next: 'Do what the finding says would settle it, and test again.',
     causes: [],
   },
+  'change-significant': {
+    level: 'note',
+    title: 'Changed since the build before',
+    sentence: 'The damper differs from its build before by more than runs of one build differ from each other.',
+    next: 'If the change was not meant, look at what was done in the rebuild; if it was, nothing is to do.',
+    causes: [
+      'shims, bleed or piston changed',
+      'adjuster indexed anew',
+      'other oil or gas charge',
+      'parts run in since then',
+    ],
+    cannotTell:
+      'It looks at the mean of each side; a change at a few speeds can hide in it, and drift of the bench between the two tests looks alike.',
+  },
   'reference-missing': {
     level: 'note',
     title: 'No reference to hold it against',

@@ -44,11 +44,6 @@ export const RULES_TO_COME = {
     'Bench out of control',
     'The check damper was outside its limits on the day.',
   ),
-  'change-significant': toCome(
-    'note',
-    'Change is real',
-    'The change between two builds is beyond what runs without a rebuild show.',
-  ),
   'reference-moved': toCome('warning', 'Reference moved', 'This branch moves a reference curve.'),
   'reference-rows-removed': toCome(
     'warning',

@@ -4,7 +4,7 @@ import type { Setting } from '../../files/spec';
 import type { SourcePosition } from '../../files/problem';
 import type { BasisComparison } from '../basis';
 import type { Finding } from '../finding';
-import type { DriftBand, JudgedPoint } from '../judgedResult';
+import type { ChangeSinceBuild, DriftBand, JudgedPoint } from '../judgedResult';
 import type { JudgeInput } from '../judgeInput';
 import { positionOfStep } from '../judgeInput';
 import { settingText, speedText } from '../wording';
@@ -20,6 +20,8 @@ export interface RuleContext {
   readonly missing: readonly MissingPoint[];
   /** Absent where there is no reference. */
   readonly basis?: BasisComparison;
+  /** Against the build before; absent where there is none, or no repeats to hold it against. */
+  readonly change?: ChangeSinceBuild;
   /** `F-017 build 2` */
   readonly unit: string;
   readonly overrides: RuleOverrides;

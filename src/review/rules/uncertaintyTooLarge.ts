@@ -16,7 +16,8 @@ export function uncertaintyTooLarge(context: RuleContext): readonly Finding[] {
     const row = context.input.table.rows[worst.row]!;
     const at = positionOfRow(context.input, row);
     const U = worst.driftUncertainty!;
-    const parts = pointOfRow(context.input, row, worst.side)?.uncertainty.parts ?? [];
+    const measured = pointOfRow(context.input, row, worst.side)?.uncertainty.parts ?? [];
+    const parts = [...measured, ...(worst.runToRun === undefined ? [] : [{ name: 'run to run', ...worst.runToRun }])];
     const largest = parts.length === 0 ? undefined : parts.reduce((a, b) => (b.u > a.u ? b : a));
     const part = largest === undefined ? '' : ` The largest part of it is ${largest.name}.`;
     return raise(context.overrides, 'uncertainty-too-large', {

@@ -1,0 +1,28 @@
+import { compareRuns } from './compareRuns';
+import type { ComparedRun } from './comparison';
+import type { ChangeSinceBuild } from './judgedResult';
+import type { JudgeInput } from './judgeInput';
+
+/** Holds a result against the latest test of the build before it, as `compare` does. */
+export function changeSinceBuild(input: JudgeInput): ChangeSinceBuild | undefined {
+  const { before, runToRun } = input;
+  if (before === undefined || runToRun === undefined) return undefined;
+  const { change, mean } = compareRuns(before, ownRun(input, before), { runToRun });
+  return change === undefined ? undefined : { ...change, since: { build: before.build, file: before.file }, mean };
+}
+
+function ownRun({ file, table, bench }: JudgeInput, before: ComparedRun): ComparedRun {
+  const { result } = table;
+  return {
+    label: file,
+    file,
+    serial: result?.serial ?? '',
+    build: result?.build ?? '',
+    // Both are of one spec, or the session would not have put them together; it may bear two ids over time.
+    specId: before.specId,
+    ...(result?.date !== undefined && { date: result.date }),
+    ...(result?.bench !== undefined && { bench: result.bench }),
+    ...(bench !== undefined && { benchData: bench }),
+    table,
+  };
+}

@@ -1,0 +1,29 @@
+import type { ForceTable } from '../files/forceTable';
+import type { ComparedRun } from '../review/comparison';
+import type { FileQueries } from './fileQueries';
+import type { Reader } from './queryEngine';
+
+/** A table as one side of a comparison, with what its repository knows of spec and bench. */
+export async function comparedRun(
+  label: string,
+  file: string,
+  table: ForceTable,
+  files: FileQueries,
+  read: Reader,
+): Promise<ComparedRun> {
+  const found = await read.get(files.specOfId, table.spec);
+  const ids = found.kind === 'one' ? await read.get(files.specIds, found.path) : undefined;
+  const { result } = table;
+  const benchData = result?.bench === undefined ? undefined : await read.get(files.bench, result.bench);
+  return {
+    label,
+    file,
+    serial: result?.serial ?? '',
+    build: result?.build ?? '',
+    specId: ids?.id ?? table.spec,
+    ...(result?.date !== undefined && { date: result.date }),
+    ...(result?.bench !== undefined && { bench: result.bench }),
+    ...(benchData !== undefined && { benchData }),
+    table,
+  };
+}
