@@ -3,6 +3,7 @@ import { recogniseFile } from '../files/recognise';
 import type { Spec } from '../files/spec';
 import { compareRuns, specKeyChanges } from '../review/compareRuns';
 import type { ComparedRun, Comparison } from '../review/comparison';
+import type { RunToRun } from '../review/runToRun';
 import { comparedRun } from './comparedRun';
 import { entryOf, entryText, placeOfEntry, runKeyOf } from './entryQueries';
 import { problemsOfFile } from './fileProblems';
@@ -16,8 +17,8 @@ import { SessionFault } from './sessionFault';
 export interface Target {
   readonly run: ComparedRun;
   readonly spec: Spec | undefined;
-  /** Path of the spec, or the id where no one file bears it. */
-  readonly specKey: string;
+  /** What repeats say of its spec in that state. */
+  readonly runToRun: RunToRun | undefined;
 }
 
 /** Resolves both sides and compares b against a. */
@@ -31,9 +32,7 @@ export function comparisonOf(first: Target, second: Target): Comparison {
     first.spec === undefined || second.spec === undefined || first.spec === second.spec
       ? []
       : specKeyChanges(flatKeys(first.spec), flatKeys(second.spec));
-  const runToRun =
-    first.specKey === second.specKey ? await run.read.get(run.queries.repeats.runToRun, first.specKey) : undefined;
-  return compareRuns(first.run, second.run, { specChanges: changes, runToRun });
+  return compareRuns(first.run, second.run, { specChanges: changes, runToRun: second.runToRun ?? first.runToRun });
 }
 
 /** A path that exists wins over `SERIAL/BUILD`. */
@@ -89,7 +88,8 @@ async function tableTarget(run: SessionRun, label: string, file: string, table: 
   const { queries, read } = run;
   const found = await read.get(queries.files.specOfId, table.spec);
   const spec = found.kind === 'one' ? await read.get(queries.files.specMeaning, found.path) : undefined;
-  return { run: await comparedRun(label, file, table, queries.files, read), spec, specKey: spec?.file ?? table.spec };
+  const runToRun = await read.get(queries.repeats.runToRun, spec?.file ?? table.spec);
+  return { run: await comparedRun(label, file, table, queries.files, read), spec, runToRun };
 }
 
 async function entryTarget(run: SessionRun, label: string, text: string): Promise<Target> {
