@@ -1,8 +1,9 @@
 import { exitStatus } from '../review/outcome';
-import { locateRepository } from './repositoryRoot';
+import { folderInCheckout, locateRepository } from './repositoryRoot';
 import { deliver } from './output';
 import { withSession } from './openSession';
 import type { CheckOptions } from './program';
+import { renderForHost } from './hostFormats';
 
 /** `check`: judges what lies below the paths, prints and writes the reports, and sets the exit status. */
 export async function runCheck(paths: readonly string[], options: CheckOptions): Promise<void> {
@@ -18,6 +19,8 @@ export async function runCheck(paths: readonly string[], options: CheckOptions):
         return (await import('../reports/markdown')).renderMarkdown(outcome);
       case 'html':
         return (await import('../reports/html')).renderHtml(outcome, { generated: new Date().toISOString() });
+      default:
+        return renderForHost(format, outcome, folderInCheckout(located.root));
     }
   });
   process.exitCode = exitStatus(outcome, options.failOn);

@@ -1,9 +1,9 @@
 import { writeReport } from './writeReport';
 import type { OutputOptions } from './program';
-import type { Format } from './options';
+import type { DocumentFormat, ReviewFormat } from './options';
 
 /** Gives the content of one format; `colour` and `width` matter to text alone. */
-export type Renderer = (
+export type Renderer<Format extends ReviewFormat = DocumentFormat> = (
   format: Format,
   terminal: { readonly colour: boolean; readonly width: number },
 ) => Promise<string> | string;
@@ -11,7 +11,10 @@ export type Renderer = (
 const WIDTH_WITHOUT_TERMINAL = 100;
 
 /** Prints the asked format to standard output and writes each report; says on standard error where the reports are. */
-export async function deliver(options: OutputOptions, render: Renderer): Promise<void> {
+export async function deliver<Format extends ReviewFormat>(
+  options: OutputOptions<Format>,
+  render: Renderer<Format>,
+): Promise<void> {
   const plain = { colour: false, width: WIDTH_WITHOUT_TERMINAL };
   const terminal = {
     colour: wantsColour(options),
@@ -21,12 +24,24 @@ export async function deliver(options: OutputOptions, render: Renderer): Promise
   await print(content.endsWith('\n') ? content : `${content}\n`);
   for (const { format, file } of options.report) {
     const written = writeReport(file, await render(format, plain));
-    process.stderr.write(`${format.toUpperCase()} report: ${written}\n`);
+    process.stderr.write(`${NAMES[format]} report: ${written}\n`);
   }
 }
 
+/** Formats as people write them. */
+const NAMES: Readonly<Record<ReviewFormat, string>> = {
+  text: 'Text',
+  json: 'JSON',
+  markdown: 'Markdown',
+  html: 'HTML',
+  sarif: 'SARIF',
+  junit: 'JUnit',
+  github: 'Annotations',
+  gitlab: 'Code quality',
+};
+
 /** https://no-color.org: any non-empty NO_COLOR turns colour off, unless the user asks for it on the command line. */
-function wantsColour(options: OutputOptions): boolean {
+function wantsColour(options: Pick<OutputOptions, 'color'>): boolean {
   if (options.color !== undefined && process.argv.some((word) => word === '--color' || word === '--no-color'))
     return options.color;
   return process.stdout.isTTY && (process.env['NO_COLOR'] ?? '') === '';

@@ -1,14 +1,15 @@
 import { Command } from 'commander';
 import type { CommanderError } from 'commander';
-import { FAIL_ON, FORMATS, parseFailOn, parseFormat, parseReport } from './options';
-import type { FailOn, Format, ReportRequest } from './options';
+import { productVersion } from './productVersion';
+import { DOCUMENT_FORMATS, FAIL_ON, parseFailOn, parseFormat, parseReport, REVIEW_FORMATS } from './options';
+import type { DocumentFormat, FailOn, ReportRequest, ReviewFormat } from './options';
 
-export interface OutputOptions {
+export interface OutputOptions<Format extends ReviewFormat = DocumentFormat> {
   readonly format: Format;
-  readonly report: readonly ReportRequest[];
+  readonly report: readonly ReportRequest<Format>[];
   readonly color?: boolean;
 }
-export interface CheckOptions extends OutputOptions {
+export interface CheckOptions extends OutputOptions<ReviewFormat> {
   readonly failOn: FailOn;
   readonly cache: boolean;
 }
@@ -24,7 +25,7 @@ A pass concerns the measured curves alone; local codes and licensed practice dec
 export function program(): Command {
   const root = new Command('damper-review')
     .description(DESCRIPTION)
-    .version(version())
+    .version(productVersion())
     .showHelpAfterError('Run damper-review --help, or damper-review COMMAND --help, for what it takes.')
     .exitOverride(asFailure)
     .addHelpText('after', CAUTIONS);
@@ -46,7 +47,9 @@ export function program(): Command {
       'damper-review check dampers/F-002                one damper',
       'damper-review check --format json > review.json  for a program',
       'damper-review check --report html=review.html    a release sheet to print, beside the text',
+      'damper-review check --format github              annotations of the lines, inside a workflow',
     ],
+    REVIEW_FORMATS,
   ).action(async (paths: string[], options: CheckOptions) => {
     const { runCheck } = await import('./checkCommand');
     await runCheck(paths, options);
@@ -91,14 +94,23 @@ export function program(): Command {
   return root;
 }
 
-function withOutput(command: Command, examples: readonly string[]): Command {
+function withOutput(
+  command: Command,
+  examples: readonly string[],
+  formats: readonly ReviewFormat[] = DOCUMENT_FORMATS,
+): Command {
   return withExamples(
     command
-      .option('--format <format>', `what standard output holds: ${FORMATS.join(', ')}`, parseFormat, 'text')
+      .option(
+        '--format <format>',
+        `what standard output holds: ${formats.join(', ')}`,
+        (text: string) => parseFormat(text, formats),
+        'text',
+      )
       .option(
         '--report <format=file>',
         'write a report to a file in the same run; may be given more than once',
-        (text: string, before: readonly ReportRequest[]) => [...before, parseReport(text)],
+        (text: string, before: readonly ReportRequest<ReviewFormat>[]) => [...before, parseReport(text, formats)],
         [],
       )
       .option('--color', 'colour the text even where standard output is no terminal')
@@ -114,9 +126,4 @@ function withExamples(command: Command, examples: readonly string[]): Command {
 /** commander has printed help or its complaint already: what is left is the exit status. */
 function asFailure(error: CommanderError): never {
   process.exit(error.exitCode === 0 ? 0 : 2);
-}
-
-declare const PRODUCT_VERSION: string;
-function version(): string {
-  return typeof PRODUCT_VERSION === 'string' ? PRODUCT_VERSION : 'unbuilt';
 }

@@ -35,6 +35,15 @@ export function locateRepository(paths: readonly string[], workingFolder: string
   };
 }
 
+/**
+ * Where the damper-spec repository lies in its checkout, for hosts that name files from the checkout's root: '' where they are the same or no
+ * git work tree is around it.
+ */
+export function folderInCheckout(root: string): string {
+  const checkout = ancestorWith(root, '.git');
+  return checkout === undefined ? '' : relative(checkout, root).split(sep).join('/');
+}
+
 function ancestorWith(folder: string, name: string): string | undefined {
   for (let at = folder; ; at = dirname(at)) {
     if (existsSync(join(at, name))) return at;
