@@ -69,6 +69,25 @@ module.exports = {
       to: { dependencyTypes: ['core'] },
     },
     {
+      name: 'faces-of-the-editor',
+      severity: 'error',
+      comment: 'extension/ and webview/ know the protocol alone; a page also takes the escaper of the CSV sink',
+      from: { path: '^(extension|webview)/' },
+      to: { path: '^src/', pathNot: '^src/(protocol/|text/(csvCell|visible)[.]ts$)' },
+    },
+    {
+      name: 'editor-apart-from-pages',
+      severity: 'error',
+      from: { path: '^extension/' },
+      to: { path: '^webview/|node_modules/vega|^src/text/' },
+    },
+    {
+      name: 'pages-apart-from-editor',
+      severity: 'error',
+      from: { path: '^webview/' },
+      to: { path: '^extension/|node_modules/vscode|^vscode$' },
+    },
+    {
       name: 'no-tests-in-product',
       severity: 'error',
       from: { path: '^(src|extension|webview)/' },

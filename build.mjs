@@ -1,5 +1,5 @@
 // Bundles the product into dist/. One script for every part; run by .ci/ready.mjs before `npm start` and `npm test`.
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { build } from 'esbuild';
 
 const production = process.argv.includes('--production');
@@ -33,5 +33,31 @@ const commandLine = await build({
   chunkNames: 'part-[hash]', // beside the entries, so that a worker's file is found from any part,
   banner: requireBanner,
 });
+/** The editor's side. The hosts load CommonJS; `vscode` is theirs. */
+const extension = { ...shared, format: 'cjs', external: ['vscode'] };
+const nodeClient = await build({
+  ...extension,
+  entryPoints: ['extension/nodeMain.ts'],
+  platform: 'node',
+  outfile: 'dist/extension.cjs',
+});
+const webClient = await build({
+  ...extension,
+  entryPoints: ['extension/webMain.ts'],
+  platform: 'browser',
+  target: ['es2023'],
+  outfile: 'dist/extension.web.js',
+});
+/** One bundle for every page. Its own charts set every colour, so the themes that come with vega-embed stay out. */
+const pages = await build({
+  ...shared,
+  entryPoints: { page: 'webview/main.ts', 'page-style': 'webview/page.css' },
+  platform: 'browser',
+  format: 'iife',
+  target: ['chrome122'],
+  outdir: 'dist/webview',
+  alias: { 'vega-themes': './webview/noThemes.ts' },
+});
+renameSync('dist/webview/page-style.css', 'dist/webview/page.css');
 mkdirSync('build', { recursive: true });
-writeFileSync('build/metafile.json', JSON.stringify([commandLine.metafile]));
+writeFileSync('build/metafile.json', JSON.stringify([commandLine, nodeClient, webClient, pages].map(({ metafile }) => metafile)));

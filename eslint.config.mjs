@@ -9,7 +9,15 @@ export default tseslint.config(
     extends: [...tseslint.configs.strictTypeChecked],
     languageOptions: {
       parserOptions: {
-        project: ['./tsconfig.csv.json', './tsconfig.core.json', './tsconfig.node.json', './tsconfig.tests.json'],
+        project: [
+          './tsconfig.csv.json',
+          './tsconfig.core.json',
+          './tsconfig.node.json',
+          './tsconfig.tests.json',
+          './tsconfig.extension.json',
+          './tsconfig.webview.json',
+          './tsconfig.editor.json',
+        ],
         tsconfigRootDir: import.meta.dirname,
       },
     },
@@ -39,6 +47,7 @@ export default tseslint.config(
         Buffer: 'readonly',
         performance: 'readonly',
         setTimeout: 'readonly',
+        fetch: 'readonly',
       },
     },
   },

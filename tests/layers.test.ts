@@ -21,10 +21,11 @@ function brokenRules(files: Readonly<Record<string, string>>): string[] {
     mkdirSync(dirname(join(folder, path)), { recursive: true });
     writeFileSync(join(folder, path), content);
   }
+  const folders = [...new Set(Object.keys(files).map((path) => path.slice(0, path.indexOf('/'))))];
   const program = join(ROOT, 'node_modules/dependency-cruiser/bin/dependency-cruise.mjs');
   const config = join(ROOT, '.dependency-cruiser.cjs');
   try {
-    const output = execFileSync(process.execPath, [program, 'src', '--config', config, '--output-type', 'json'], {
+    const output = execFileSync(process.execPath, [program, ...folders, '--config', config, '--output-type', 'json'], {
       cwd: folder,
       encoding: 'utf8',
       stdio: ['ignore', 'pipe', 'pipe'],
@@ -66,5 +67,17 @@ describe('layers', () => {
         'src/platform/node/b.ts': "import { readFileSync } from 'node:fs';\nexport const b = readFileSync;",
       }),
     ).toEqual(['no-node-in-core']);
+  });
+
+  it('lets extension and pages know the protocol alone, and nothing of one another', () => {
+    expect(
+      brokenRules({
+        'src/protocol/a.ts': 'export const a = 1;',
+        'src/session/s.ts': 'export const s = 1;',
+        'extension/good.ts': "import { a } from '../src/protocol/a';\nexport const b = a;",
+        'webview/bad.ts': "import { s } from '../src/session/s';\nexport const b = s;",
+        'extension/bad.ts': "import { b } from '../webview/bad';\nexport const c = b;",
+      }).sort(),
+    ).toEqual(['editor-apart-from-pages', 'faces-of-the-editor']);
   });
 });

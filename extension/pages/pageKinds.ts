@@ -1,0 +1,42 @@
+import { REQUEST } from '../../src/protocol/requests';
+import type { BranchState, FileState, PairState } from './pageState';
+import type { PageKind } from './questionPanel';
+
+export const COMPARISON: PageKind<PairState> = {
+  page: 'comparison',
+  viewType: 'damperReview.comparison',
+  title: ({ a, b }) => `${shortName(a)} ↔ ${shortName(b)}`,
+  ask: (server, { a, b }) => server.ask(REQUEST.compare, { a, b }),
+  nothing: 'These two have no point in common.',
+};
+
+export const ADJUSTERS: PageKind<FileState> = {
+  page: 'adjusters',
+  viewType: 'damperReview.adjusters',
+  title: ({ uri }) => `Adjusters: ${shortName(uri)}`,
+  ask: (server, { uri }) => server.ask(REQUEST.adjusters, { uri }),
+  nothing: 'This file holds no sweep: adjusters are read from a run that tests several positions of one adjuster.',
+};
+
+export const BRANCH: PageKind<BranchState> = {
+  page: 'branch',
+  viewType: 'damperReview.branch',
+  title: ({ base }) => (base === '' ? 'Branch review' : `Branch review against ${base}`),
+  ask: (server, { base }) => server.ask(REQUEST.branch, base === '' ? {} : { base }),
+  nothing: 'This branch changes no result, reference, spec or log.',
+};
+
+/** The last parts of an address or path, which tell two targets apart. */
+function shortName(target: string): string {
+  if (!/^[a-z][\w+.-]+:/i.test(target)) return target;
+  const plain = decodeSafely(target);
+  return plain.split('/').slice(-2).join('/');
+}
+
+function decodeSafely(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return text;
+  }
+}

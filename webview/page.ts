@@ -1,0 +1,67 @@
+import type { PageView } from '../src/protocol/views';
+import { showBranch } from './branchRows';
+import { finishCharts, selectInCharts, showCharts } from './charts';
+import { byId, element, speak } from './dom';
+import { remember } from './host';
+import { cautions, findings, heading, settings, steps } from './parts';
+import { selectInTables, tables } from './tables';
+
+let shownTitle = '';
+
+/** Draws a view in place of what was there; the reader's place on the page and in the keyboard order is kept where it still exists. */
+export async function showPage(view: PageView): Promise<void> {
+  remember(stateOf(view));
+  const focused = document.activeElement?.id ?? '';
+  const scrolled = window.scrollY;
+  const unfolded = new Set(Array.from(document.querySelectorAll('details[open]'), ({ id }) => id));
+  finishCharts();
+  const main = byId('page');
+  const [figures, drawn] = showCharts(view.charts);
+  main.replaceChildren(
+    ...heading(view),
+    ...settings(view),
+    ...steps(view),
+    ...figures,
+    ...(view.page === 'branch' ? showBranch(view.changed) : []),
+    ...tables(view, unfolded),
+    ...findings(view),
+    ...cautions(view),
+  );
+  main.setAttribute('aria-busy', 'false');
+  await drawn;
+  if (view.page === 'preview' && view.selected !== undefined) selectRow(view.selected);
+  window.scrollTo(0, scrolled);
+  if (focused !== '') document.getElementById(focused)?.focus();
+  if (view.title !== shownTitle) speak([view.verdictWord ?? '', view.sentences[0] ?? view.title].join(' '));
+  shownTitle = view.title;
+  document.body.dataset['shown'] = view.title; // what tests and assistive tools can wait for
+}
+
+export function emptyPage(sentence: string): void {
+  finishCharts();
+  byId('page').replaceChildren(element('p', {}, sentence));
+  byId('page').setAttribute('aria-busy', 'false');
+  delete document.body.dataset['shown'];
+}
+
+/** Marks the points and table rows of a row. Gives what can be said of it, '' where the page has no such row. */
+export function selectRow(row: number): string {
+  document.body.dataset['row'] = String(row);
+  selectInTables(row);
+  return selectInCharts(row);
+}
+
+function stateOf(view: PageView): unknown {
+  switch (view.page) {
+    case 'preview': {
+      const setting = view.settings.find(({ current }) => current)?.key;
+      return { page: view.page, uri: view.uri, ...(setting !== undefined && { setting }) };
+    }
+    case 'comparison':
+      return { page: view.page, a: view.a.target, b: view.b.target };
+    case 'adjusters':
+      return { page: view.page, uri: view.uri };
+    case 'branch':
+      return { page: view.page, base: view.base };
+  }
+}
