@@ -60,4 +60,7 @@ const pages = await build({
 });
 renameSync('dist/webview/page-style.css', 'dist/webview/page.css');
 mkdirSync('build', { recursive: true });
-writeFileSync('build/metafile.json', JSON.stringify([commandLine, nodeClient, webClient, pages].map(({ metafile }) => metafile)));
+writeFileSync(
+  'build/metafile.json',
+  JSON.stringify([commandLine, nodeClient, webClient, pages].map(({ metafile }) => metafile)),
+);
