@@ -7,6 +7,7 @@ import { machine } from '../text/figures';
 import { changeEntry, runToRunEntry } from './changeParts';
 import type { FindingEntry, GasEntry, LoopEntry, PointEntry, ResultEntry, ReviewDocument } from './reviewSchema';
 import { given, finite, nested } from './presentKeys';
+import { shapeEntry } from './shapeEntry';
 import { plannedSpeedOf, settingOfVector } from './resultSettings';
 
 /**
@@ -49,6 +50,7 @@ function resultEntry(result: JudgedResult): ResultEntry {
     ...given('voids', analysis && voidEntries(result, analysis)),
     ...given('gas', gasEntry(result)),
     ...finite('friction_N', result.friction, machine.force),
+    ...given('shape', shapeEntry(result.shape)),
   };
 }
 

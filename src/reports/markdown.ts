@@ -1,5 +1,6 @@
 import type { Finding } from '../review/finding';
 import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import { shapeSentence } from '../review/shapeWording';
 import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
@@ -98,6 +99,7 @@ function resultDetails(result: JudgedResult): string {
     ['Change', changeSentence(result)],
     ['Loops', loopsSentence(result)],
     ['Gas', gasSentence(result)],
+    ['Shape', shapeSentence(result.shape)],
     ['Why', furtherReasons(result, verdictSentence(result))],
   ];
   const lines = facts.flatMap(([name, text]) => (text === undefined ? [] : [`- ${name}: ${escapeMarkdown(text)}`]));

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { change, runToRun } from './changeSchema';
+import { resultShape } from './shapeSchema';
 
 /**
  * The document of `check --format json`: the one source of its type and of docs/schema/review.schema.json. Keys that a
@@ -86,12 +87,6 @@ const adjuster = z.strictObject({
   closed: z.exactOptional(z.boolean()),
 });
 
-const sideShape = z.strictObject({
-  kind: z.string(),
-  knee_mm_s: z.exactOptional(speed),
-  U: z.exactOptional(z.number()),
-});
-
 const correction = z.strictObject({
   terms: z.array(
     z.strictObject({
@@ -128,9 +123,7 @@ const result = z.strictObject({
   gas: z.exactOptional(gas),
   friction_N: z.exactOptional(force),
   adjusters: z.exactOptional(z.array(adjuster)),
-  shape: z.exactOptional(
-    z.strictObject({ compression: z.exactOptional(sideShape), rebound: z.exactOptional(sideShape) }),
-  ),
+  shape: z.exactOptional(resultShape),
   correction: z.exactOptional(correction),
 });
 

@@ -1,5 +1,6 @@
 import type { Finding } from '../review/finding';
 import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import { shapeSentence } from '../review/shapeWording';
 import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
@@ -53,6 +54,7 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
   const why = furtherReasons(result, line);
   const gas = gasSentence(result);
   const change = changeSentence(result);
+  const shape = shapeSentence(result.shape);
   return [
     ...layout.paragraph(0, '', line, result.verdict),
     ...layout.paragraph(2, '', `${result.specId === '' ? '' : `${result.specId}, `}${result.file}`, 'quiet'),
@@ -63,6 +65,7 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
     ...(change === undefined ? [] : layout.paragraph(2, 'Change ', change, undefined, 'quiet')),
     ...layout.paragraph(2, 'Loops  ', loopsSentence(result), undefined, 'quiet'),
     ...(gas === undefined ? [] : layout.paragraph(2, 'Gas    ', gas, undefined, 'quiet')),
+    ...(shape === undefined ? [] : layout.paragraph(2, 'Shape  ', shape, undefined, 'quiet')),
     ...(why === undefined ? [] : layout.paragraph(2, 'Why    ', why, undefined, 'quiet')),
     ...(result.findings.length > 0 ? [''] : []),
     ...result.findings.flatMap((finding) => findingLines(finding, layout, 'full')),

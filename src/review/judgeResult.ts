@@ -12,6 +12,7 @@ import { RESULT_RULES } from './rules/allRules';
 import { RULES } from './rules/catalogue';
 import type { RuleContext } from './rules/ruleContext';
 import { notComparedTexts } from './rules/testBasisDiffers';
+import { shapeOfResult } from './shapeOfResult';
 import { worstPoint } from './verdictSentence';
 import { applyWaivers } from './waivers';
 import { countText, unitLabel } from './wording';
@@ -47,6 +48,7 @@ export function judgeResult(input: JudgeInput): JudgedResult {
     reasons: reasonsOf(context, findings),
     ...(gas !== undefined && { gas }),
     ...(friction !== undefined && { friction }),
+    ...(context.shape !== undefined && { shape: context.shape }),
     decisionRule: DECISION_RULE,
     notCompared: notComparedTexts(context),
     benchIncluded: benchIncluded(input),
@@ -62,6 +64,7 @@ function contextOf(input: JudgeInput): RuleContext {
   const basis = reference && compareBasis(table.basis, basisOfReference(reference, spec?.test.stroke));
   const points = judgePoints(input, basis);
   const change = changeSinceBuild(input);
+  const shape = shapeOfResult(points, worstPoint(points), spec);
   return {
     input,
     points,
@@ -69,6 +72,7 @@ function contextOf(input: JudgeInput): RuleContext {
     missing: missingPoints(input),
     ...(basis !== undefined && { basis }),
     ...(change !== undefined && { change }),
+    ...(shape !== undefined && { shape }),
     unit: unitLabel({ serial: table.result?.serial ?? '', build: table.result?.build ?? '', file: input.file }),
     overrides: { spec: spec?.rules, config: config.rules },
   };

@@ -5,6 +5,7 @@ import type { Setting, Spec } from '../files/spec';
 import type { BuildChange, Comparison } from './comparison';
 import type { Finding } from './finding';
 import type { RunToRun } from './runToRun';
+import type { ResultShape } from './resultShape';
 
 export type Verdict = 'pass' | 'fail' | 'undecided';
 
@@ -106,6 +107,8 @@ export interface JudgedResult {
     readonly reason?: string;
   };
   readonly friction?: number;
+  /** Shape of both sides at the delivery setting, or at the worst one; absent where no damping force is known. */
+  readonly shape?: ResultShape;
   /** How verdicts were reached, one sentence. */
   readonly decisionRule?: string;
   /** Ways of testing that test or reference do not state, so that they were not compared, in words. */

@@ -45,6 +45,11 @@ function wholePercent(percent: number): string {
   return trimmed(percent, telling ?? 0);
 }
 
+/** Exactly so many decimals, for columns of figures without a kind of their own. */
+export function decimal(value: number, decimals: number): string {
+  return fixed(value, decimals).toFixed(decimals);
+}
+
 /** Numbers in tables, without the unit that their header carries. */
 export const bare = {
   force: (newton: number): string => fixed(newton, 1).toFixed(1),

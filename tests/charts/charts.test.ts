@@ -4,6 +4,7 @@ import { ticksThatFit, type ChartSpec } from '../../src/charts/chartSpec';
 import { driftOverTolerance } from '../../src/charts/driftOverTolerance';
 import { forceVelocity } from '../../src/charts/forceVelocity';
 import { chosenLoops, loopsChart } from '../../src/charts/loops';
+import { reboundRatioChart } from '../../src/charts/reboundRatio';
 import { LIGHT } from '../../src/charts/theme';
 import type { JudgedResult } from '../../src/review/judgedResult';
 import { compared } from '../reports/fixtures/comparisons';
@@ -35,6 +36,7 @@ const drawn: Record<string, ChartSpec> = {
     }),
   ),
   overlay: mustDraw(comparisonOverlay(compared, { theme, setting: leadingComparedSetting(compared)!, names })),
+  'rebound over compression': mustDraw(reboundRatioChart(failing.shape!.ratios, { theme })),
   difference: mustDraw(comparisonDifference(compared, { theme, setting: leadingComparedSetting(compared)!, names })),
 };
 
@@ -53,7 +55,7 @@ describe('every chart', () => {
         .filter((title) => typeof title === 'string' || Array.isArray(title))
         .map((title) => (Array.isArray(title) ? title.join(' ') : title));
       expect(titles.length).toBeGreaterThan(0);
-      for (const title of titles) expect(title).toMatch(/\[(mm|mm\/s|N)\]|drift \/ tolerance/);
+      for (const title of titles) expect(title).toMatch(/\[(mm|mm\/s|N|1)\]|drift \/ tolerance/);
       expect(partsOf(spec).filter((part) => 'url' in part || 'href' in part)).toEqual([]);
     });
     it(`${name}: has expressions of our own only`, () => {

@@ -91,6 +91,39 @@ describe('JSON, page and terminal hold the same numbers', () => {
     });
   }
 
+  it('shape: kind, knee, ratio and their uncertainties', () => {
+    const shaped = document.results.filter((r) => r.shape?.compression !== undefined);
+    expect(shaped.length).toBeGreaterThan(3);
+    for (const result of shaped) {
+      const { compression, rebound, ratios } = result.shape!;
+      const tables = tablesOf(sheetOf(result));
+      const table = tables.find((t) => t.caption.startsWith('Shape'))!;
+      for (const [name, side] of [
+        ['Compression', compression!],
+        ['Rebound', rebound!],
+      ] as const) {
+        const row = table.rows.find((r) => r[0] === name)!;
+        expect(row[1]).toBe(side.kind);
+        const [knee, U] = row[2]!.split(' ± ').map(Number);
+        expect(Math.abs(knee! - side.knee_mm_s!)).toBeLessThanOrEqual(0.0551);
+        expect(Math.abs(U! - side.U!)).toBeLessThanOrEqual(0.0551);
+        if (result.verdict === 'pass') continue;
+        const said = new RegExp(`${name.toLowerCase()} ${side.kind}, knee at ([\\d.]+) ± ([\\d.]+) mm/s`).exec(
+          text.slice(text.indexOf(`${result.serial} build ${result.build} `)),
+        )!;
+        expect(Math.abs(Number(said[1]) - side.knee_mm_s!)).toBeLessThanOrEqual(0.51);
+        expect(Math.abs(Number(said[2]) - side.U!)).toBeLessThanOrEqual(0.51);
+      }
+      const measured = tables
+        .find((t) => t.caption === 'Rebound over compression')!
+        .rows.find((r) => r[0] === 'Measured')!;
+      expect(measured.slice(1).length).toBe(ratios!.length);
+      ratios!.forEach(({ reboundOverCompression }, i) => {
+        expect(Math.abs(Number(measured[i + 1]) - reboundOverCompression)).toBeLessThanOrEqual(0.0051);
+      });
+    }
+  });
+
   it('the figures of the terminal at the worst setting', () => {
     for (const result of document.results.filter((r) => r.verdict !== 'pass' && r.worst !== undefined)) {
       const block = text.slice(text.indexOf(`${result.serial} build ${result.build} `));

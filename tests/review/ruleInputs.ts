@@ -36,6 +36,11 @@ export function withGas(force: number) {
 export function fastCompression(size: number) {
   return (side: Side, velocity: number) => (side === 'compression' && velocity === 1 ? size : 0);
 }
+/** Compression whose slope above a knee [m/s] is this share of the reference's. */
+export function bentAt(knee: number, share: number) {
+  return (side: Side, velocity: number) =>
+    side === 'compression' ? (share - 1) * 1500 * Math.max(0, velocity - knee) : 0;
+}
 export function withHardware(hardware: { baseValve?: boolean }) {
   return aSpec({ hardware: { ...aSpec().hardware, ...hardware } });
 }

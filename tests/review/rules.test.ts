@@ -23,6 +23,7 @@ import {
   withAnalysis,
   key,
   aVoid,
+  bentAt,
 } from './ruleInputs';
 import { aReference, aResult, aSpec, BENCH, judge, judgeWithout, softer, VELOCITIES } from './scenario';
 
@@ -263,6 +264,12 @@ const CASES: Readonly<Record<RuleId, RuleCase>> = {
     fires: () => found(afterBuild(0.0126)),
     quiet: () => found(afterBuild(0.0124)),
     says: /^F-017 build 2: changed since build 1: compression 1.3 % softer and rebound 1.3 % softer, more than 6 runs without a rebuild let expect \(p 0.049\)/,
+  },
+  'shape-changed': {
+    // A bend at 300 mm/s in the straight reference: 40 % of the slope is left above it.
+    fires: () => found({ table: aResult({ drift: bentAt(0.3, 0.4) }) }),
+    quiet: () => found({ table: aResult({ drift: bentAt(0.3, 0.85) }) }),
+    says: /compression is digressive, knee at (29|30)\d ± .* at LSC 8, HSC 3, R 6; the reference is linear\./,
   },
   'friction-high': {
     fires: () => found({ ...withAnalysis({}), spec: aSpec({ tolerance: { friction: 9.9 } }) }),

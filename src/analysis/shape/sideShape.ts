@@ -1,6 +1,8 @@
 import { fCdf, studentQuantile } from '../statistics/distributions';
 import { leastSquares } from '../statistics/leastSquares';
-import { fitTwoSlopeLine } from './twoSlopeLine';
+import type { LeastSquaresFit } from '../statistics/leastSquares';
+import { mean as meanOf } from '../statistics/quantile';
+import { bendAt, fitTwoSlopeLine } from './twoSlopeLine';
 import type { TwoSlopeLine } from './twoSlopeLine';
 
 export type ShapeKind = 'linear' | 'digressive' | 'progressive' | 'regressive' | 'undecided';
@@ -21,6 +23,12 @@ export interface SideShape {
   readonly slopeAbove?: WithUncertainty;
   /** Damping force of the line carried on to zero speed: friction and preload. */
   readonly forceAtZero?: WithUncertainty;
+  /** Slope above the knee over slope below it; of a straight line, tried at the middle of its speeds. */
+  readonly slopeRatio?: WithUncertainty;
+  /** Of a straight line only: the same at the lowest and at the highest knee that its speeds allow. */
+  readonly ratiosAtEnds?: readonly WithUncertainty[];
+  /** Force at zero speed over that at top speed. */
+  readonly startShare?: WithUncertainty;
   /** Exponent of F = C v^a over all speeds: 1 linear, below digressive, above progressive. */
   readonly exponent?: WithUncertainty;
   /** p-value of the bend against a straight line. */
@@ -33,10 +41,10 @@ export interface SideShape {
 const LEAST_SPEEDS = 6;
 const SIGNIFICANCE = 0.01;
 /** Slope ratios between these are called linear: no one would feel or valve for the difference. */
-const DIGRESSIVE_BELOW = 0.8;
-const PROGRESSIVE_ABOVE = 1.25;
+export const DIGRESSIVE_BELOW = 0.8;
+export const PROGRESSIVE_ABOVE = 1.25;
 /** Force at zero speed, as a share of the force at top speed, above which a straight line hides a knee below the first step. */
-const HIDDEN_KNEE_SHARE = 0.25;
+export const HIDDEN_KNEE_SHARE = 0.25;
 /** Forces below this carry no more weight than this: noise does not vanish with the force [N]. */
 const WEIGHT_FLOOR = 20;
 
@@ -45,8 +53,13 @@ const WEIGHT_FLOOR = 20;
  * then the ratio of the slopes.
  *
  * @param speeds unsigned peak speeds [m/s], any order. @param damping as many magnitudes of damping force [N].
+ * @param u as many standard uncertainties [N], where known: those of the result are then never smaller than they make them.
  */
-export function shapeOfSide(speeds: readonly number[], damping: readonly number[]): SideShape {
+export function shapeOfSide(
+  speeds: readonly number[],
+  damping: readonly number[],
+  u: readonly (number | undefined)[] = [],
+): SideShape {
   const order = speeds.map((_, i) => i).filter((i) => speeds[i]! > 0 && Number.isFinite(damping[i]));
   order.sort((a, b) => speeds[a]! - speeds[b]!);
   const v = order.map((i) => speeds[i]!);
@@ -64,22 +77,43 @@ export function shapeOfSide(speeds: readonly number[], damping: readonly number[
     f,
     weights,
   );
-  const bent = fitTwoSlopeLine(v, f, weights);
+  const leastVariance = meanOf(order.map((i, at) => weights[at]! * (u[i] ?? 0) ** 2));
+  const bent = fitTwoSlopeLine(v, f, weights, leastVariance);
   if (line === undefined || bent === undefined) return undecided('the points do not determine a curve', exponent);
   const freedom = v.length - 4;
   const gain = Math.max(0, line.residualSumOfSquares - bent.residualSumOfSquares) / 2;
   const pValue = 1 - fCdf(gain / (bent.residualSumOfSquares / freedom), 2, freedom);
   const kind = pValue > SIGNIFICANCE ? 'linear' : kindOfSlopes(bent);
   const common = { ...(exponent && { exponent }), pValue };
-  if (kind !== 'linear') return { kind, kneeBelowFirstStep: false, ...bentValues(bent, freedom), ...common };
+  const top = f[f.length - 1]!;
+  if (kind !== 'linear') return { kind, kneeBelowFirstStep: false, ...bentValues(bent, freedom, top), ...common };
+  const straight = straightValues(line, leastVariance, top);
+  const hidden = straight.startShare!.value > HIDDEN_KNEE_SHARE;
+  const [low, high] = [v[1]!, v[v.length - 2]!];
+  const ratios = [Math.sqrt(low * high), low, high].flatMap((knee) => {
+    const line = bendAt(knee, v, f, weights, leastVariance);
+    return line === undefined ? [] : [ratioOf(line, v.length - 3)];
+  });
+  const [slopeRatio, ...ratiosAtEnds] = ratios;
+  return {
+    kind: hidden ? 'digressive' : 'linear',
+    kneeBelowFirstStep: hidden,
+    ...straight,
+    ...(slopeRatio && { slopeRatio, ratiosAtEnds }),
+    ...common,
+  };
+}
+
+function straightValues(line: LeastSquaresFit, leastVariance: number, top: number): Partial<SideShape> {
   const [atZero, slope] = line.coefficients as [number, number];
   const wide = studentQuantile(0.975, line.degreesOfFreedom);
-  const straight = {
-    forceAtZero: { value: atZero, U: wide * Math.sqrt(line.covariance[0]![0]!) },
-    slopeAbove: { value: slope, U: wide * Math.sqrt(line.covariance[1]![1]!) },
+  const variance = Math.max(line.residualVariance, leastVariance);
+  const U = (i: number): number => wide * Math.sqrt(variance * line.unscaledCovariance[i]![i]!);
+  return {
+    forceAtZero: { value: atZero, U: U(0) },
+    slopeAbove: { value: slope, U: U(1) },
+    startShare: { value: atZero / top, U: U(0) / Math.abs(top) },
   };
-  const hidden = atZero > HIDDEN_KNEE_SHARE * f[f.length - 1]!;
-  return { kind: hidden ? 'digressive' : 'linear', kneeBelowFirstStep: hidden, ...straight, ...common };
 }
 
 function kindOfSlopes(line: TwoSlopeLine): ShapeKind {
@@ -90,14 +124,20 @@ function kindOfSlopes(line: TwoSlopeLine): ShapeKind {
   return ratio > PROGRESSIVE_ABOVE ? 'progressive' : 'linear';
 }
 
-function bentValues(line: TwoSlopeLine, freedom: number): Partial<SideShape> {
+function bentValues(line: TwoSlopeLine, freedom: number, top: number): Partial<SideShape> {
   const wide = studentQuantile(0.975, freedom);
   return {
     knee: { value: line.knee, U: wide * line.u.knee },
     slopeBelow: { value: line.low, U: wide * line.u.low },
     slopeAbove: { value: line.high, U: wide * line.u.high },
     forceAtZero: { value: line.atZero, U: wide * line.u.atZero },
+    startShare: { value: line.atZero / top, U: (wide * line.u.atZero) / Math.abs(top) },
+    slopeRatio: ratioOf(line, freedom),
   };
+}
+
+function ratioOf({ ratio, u }: TwoSlopeLine, freedom: number): WithUncertainty {
+  return { value: ratio, U: studentQuantile(0.975, freedom) * u.ratio };
 }
 
 function undecided(reason: string, exponent: WithUncertainty | undefined): SideShape {

@@ -11,8 +11,16 @@ export interface TwoSlopeLine {
   readonly high: number;
   /** Weighted sum of squared residuals. */
   readonly residualSumOfSquares: number;
+  /** high / low. Below 0 where force falls above the knee, or where it falls below it. */
+  readonly ratio: number;
   /** Standard uncertainties; the knee's is linearised about the solution. NaN where the data leave no degree of freedom. */
-  readonly u: { readonly knee: number; readonly atZero: number; readonly low: number; readonly high: number };
+  readonly u: {
+    readonly knee: number;
+    readonly atZero: number;
+    readonly low: number;
+    readonly high: number;
+    readonly ratio: number;
+  };
 }
 
 /** How gradual the bend may be, as a share of the knee's speed: from an edge to a wide curve. */
@@ -24,12 +32,14 @@ const KNEE_GRID = 60;
  * The knee is searched on a logarithmic grid, then refined by golden section, since the sum of squares has more than one dip.
  *
  * @param speeds at least five, rising [m/s]. @param forces as many magnitudes [N]. @param weights 1 / variance up to a factor.
+ * @param leastVariance of a point of weight 1 [N^2]: uncertainties are never smaller than it makes them, however well the line fits.
  * @returns undefined where the coefficients cannot be told apart.
  */
 export function fitTwoSlopeLine(
   speeds: readonly number[],
   forces: readonly number[],
   weights: readonly number[],
+  leastVariance = 0,
 ): TwoSlopeLine | undefined {
   const first = speeds[1]!;
   const last = speeds[speeds.length - 2]!;
@@ -51,7 +61,23 @@ export function fitTwoSlopeLine(
     Math.min(last, best.knee * cell),
   );
   const fit = fitAt(speeds, forces, weights, knee, softness);
-  return fit && describe(speeds, forces, weights, knee, softness, fit);
+  return fit && describe(speeds, forces, weights, { knee, softness }, fit, leastVariance);
+}
+
+/**
+ * The same line with its knee held, sharp: what a curve without a bend can be asked. The best knee of such a curve lies anywhere,
+ * often between its first two points, where two slopes tell nothing.
+ */
+export function bendAt(
+  knee: number,
+  speeds: readonly number[],
+  forces: readonly number[],
+  weights: readonly number[],
+  leastVariance = 0,
+): TwoSlopeLine | undefined {
+  const softness = SOFTNESS[0]!;
+  const fit = fitAt(speeds, forces, weights, knee, softness);
+  return fit && withUncertainties(fit, fit.unscaledCovariance, { knee, softness }, leastVariance);
 }
 
 /** ln(1 + exp(x)) without overflow. */
@@ -74,15 +100,22 @@ function fitAt(
   );
 }
 
+interface Bend {
+  readonly knee: number;
+  /** Share of the knee's speed. */
+  readonly softness: number;
+}
+
+/** The fit with the knee's own freedom in its uncertainties. */
 function describe(
   speeds: readonly number[],
   forces: readonly number[],
   weights: readonly number[],
-  knee: number,
-  softness: number,
+  { knee, softness }: Bend,
   fit: LeastSquaresFit,
+  leastVariance: number,
 ): TwoSlopeLine {
-  const [atZero, low, bend] = fit.coefficients as [number, number, number];
+  const bend = fit.coefficients[2]!;
   const s = softness * knee;
   const design = speeds.map((v) => {
     const z = (v - knee) / s;
@@ -90,11 +123,24 @@ function describe(
     const toKnee = bend * (softness * softPlus(z) - (1 / (1 + Math.exp(-z))) * (1 + softness * z));
     return [1, v, s * softPlus(z), toKnee];
   });
-  const linearised = leastSquares(design, forces, weights);
-  const variance = fit.residualSumOfSquares / (speeds.length - 4);
-  const c = linearised?.unscaledCovariance;
-  const deviation = (i: number): number => Math.sqrt(variance * (c?.[i]?.[i] ?? NaN));
-  const highVariance = c === undefined ? NaN : c[1]![1]! + c[2]![2]! + 2 * c[1]![2]!;
+  // Without a bend the knee is anywhere; the slopes are then as uncertain as with the knee held.
+  const covariance = leastSquares(design, forces, weights)?.unscaledCovariance ?? fit.unscaledCovariance;
+  return withUncertainties(fit, covariance, { knee, softness }, leastVariance);
+}
+
+/** @param unscaled covariance of atZero, low, bend and, where it was fitted, knee, for unit variance at weight 1. */
+function withUncertainties(
+  fit: LeastSquaresFit,
+  unscaled: readonly (readonly number[])[],
+  { knee, softness }: Bend,
+  leastVariance: number,
+): TwoSlopeLine {
+  const [atZero, low, bend] = fit.coefficients as [number, number, number];
+  const freedom = fit.residuals.length - unscaled.length;
+  const variance = Math.max(freedom > 0 ? fit.residualSumOfSquares / freedom : NaN, leastVariance);
+  const covariance = (i: number, j: number): number => variance * (unscaled[i]?.[j] ?? NaN);
+  const deviation = (i: number): number => Math.sqrt(covariance(i, i));
+  const [toLow, toBend] = [-bend / low ** 2, 1 / low];
   return {
     knee,
     softness,
@@ -102,6 +148,15 @@ function describe(
     low,
     high: low + bend,
     residualSumOfSquares: fit.residualSumOfSquares,
-    u: { knee: deviation(3), atZero: deviation(0), low: deviation(1), high: Math.sqrt(variance * highVariance) },
+    ratio: (low + bend) / low,
+    u: {
+      knee: deviation(3),
+      atZero: deviation(0),
+      low: deviation(1),
+      high: Math.sqrt(covariance(1, 1) + covariance(2, 2) + 2 * covariance(1, 2)),
+      ratio: Math.sqrt(
+        toLow ** 2 * covariance(1, 1) + toBend ** 2 * covariance(2, 2) + 2 * toLow * toBend * covariance(1, 2),
+      ),
+    },
   };
 }

@@ -1,5 +1,6 @@
 import type { JudgedResult } from '../../review/judgedResult';
 import { DECISION_RULE } from '../../review/decisionRule';
+import { shapeSentence } from '../../review/shapeWording';
 import { verdictAdvice, verdictSentence, verdictWord } from '../../review/verdictSentence';
 import { countText, lengthText, settingText, temperatureText } from '../../review/wording';
 import { changeSentence, runToRunText } from '../changeParts';
@@ -17,6 +18,7 @@ import {
 import { driftFigure, forceFigure, loopFigure, loopsAt } from './figures';
 import { capital, findingsList } from './findingsList';
 import { pointsTables } from './pointsTable';
+import { shapeSection } from './shapeSection';
 import { markup, type SafeHtml } from './safeHtml';
 
 /** Loops of so many more settings are drawn, folded away; those with a finding first. */
@@ -40,6 +42,7 @@ export async function resultSection(result: JudgedResult, id: string, generated:
         markup`<h3>Loops</h3>
           ${loops}${await foldedLoops(result, id)}`
       }
+      ${await shapeSection(result, `${id}-ratio`)}
       ${
         result.findings.length > 0 &&
         markup`<h3>Findings</h3>
@@ -86,6 +89,7 @@ function opening(result: JudgedResult): SafeHtml {
     ['Change', changeSentence(result)],
     ['Loops', loopsSentence(result)],
     ['Gas', gasSentence(result)],
+    ['Shape', shapeSentence(result.shape)],
     ['Why', furtherReasons(result, verdictSentence(result))],
   ];
   const rows = facts.map(([name, text]) =>

@@ -17,6 +17,7 @@ import { referenceNotMonotonic } from './referenceNotMonotonic';
 import { rowRepeated } from './rowRepeated';
 import type { Rule } from './ruleContext';
 import { settingUnknown } from './settingUnknown';
+import { shapeChanged } from './shapeChanged';
 import { specMissing } from './specMissing';
 import { samplingTooSlow, stepNotSettled } from './stepQuality';
 import { temperatureOutside } from './temperatureOutside';
@@ -51,6 +52,7 @@ export const RESULT_RULES: readonly Rule[] = [
   loopRough,
   cavitation,
   frictionHigh,
+  shapeChanged,
   referenceNotMonotonic,
   calibrationOverdue,
   driftUndecided,

@@ -57,4 +57,17 @@ export const JUDGING_RULES = {
     next: 'Run the test as the reference was run, or make a reference for this way of testing.',
     causes: ['other program on the bench', 'damper clamped at another height', 'reference adopted from another bench'],
   },
+  'shape-changed': {
+    level: 'warning',
+    title: 'Shape of the curve changed',
+    sentence: 'The curve of a side is of another kind than spec or reference, beyond the uncertainties of both.',
+    next: 'Look at piston, shim stack and bleed of that side against the build sheet before the clicks are touched.',
+    cannotTell: 'A knee outside the measured speeds is not seen, and forces alone do not say which valve makes it.',
+    causes: [
+      'shims in another order or number',
+      'preload of the stack',
+      'other piston or bleed',
+      'reference of another build',
+    ],
+  },
 } as const satisfies Record<string, RuleText>;

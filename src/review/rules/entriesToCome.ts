@@ -19,11 +19,6 @@ export const RULES_TO_COME = {
     'Fade over its limit',
     'Damping force falls by more than the spec allows over an endurance run.',
   ),
-  'shape-changed': toCome(
-    'warning',
-    'Shape of the curve changed',
-    'The curve is of another kind than spec and reference.',
-  ),
   'adjuster-crosstalk': toCome(
     'warning',
     'Adjuster acts on the other side',

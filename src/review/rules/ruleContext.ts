@@ -6,6 +6,7 @@ import type { BasisComparison } from '../basis';
 import type { Finding } from '../finding';
 import type { ChangeSinceBuild, DriftBand, JudgedPoint } from '../judgedResult';
 import type { JudgeInput } from '../judgeInput';
+import type { ResultShape } from '../resultShape';
 import { positionOfStep } from '../judgeInput';
 import { settingText, speedText } from '../wording';
 import type { RuleId, RuleOverrides } from './catalogue';
@@ -22,6 +23,8 @@ export interface RuleContext {
   readonly basis?: BasisComparison;
   /** Against the build before; absent where there is none, or no repeats to hold it against. */
   readonly change?: ChangeSinceBuild;
+  /** Absent where no damping force is known. */
+  readonly shape?: ResultShape;
   /** `F-017 build 2` */
   readonly unit: string;
   readonly overrides: RuleOverrides;
