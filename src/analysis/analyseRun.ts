@@ -9,6 +9,7 @@ import { roughnessOfRun } from './loops/roughnessMeasures';
 import { stepsOfRun } from './loops/runSteps';
 import type { RunStep } from './loops/runSteps';
 import { speedAfter, voidsOfRun } from './loops/voids';
+import { notSettled } from './points/settling';
 import type { ReducedLog } from './reducedLog';
 import type { BenchUncertainty, DamperHardware, RunAnalysis, VoidMeasure } from './runAnalysis';
 import { SIDES } from './side';
@@ -28,8 +29,6 @@ export interface RunContext {
   readonly midPosition?: number;
 }
 
-/** A step whose force trends with the cycle number beyond chance is not settled. */
-const TREND_P = 0.01;
 /** Fit windows with fewer samples are too slow a sampling. */
 const LEAST_FIT_SAMPLES = 9;
 /** A void too short to be reported can still spoil the fit of gas and friction. */
@@ -50,7 +49,7 @@ export function analyseRun(logs: readonly ReducedLog[], context: RunContext): Ru
     voids,
     drops: dropsOfRun(steps, gas, context.bench, voids),
     roughness: roughnessOfRun(steps),
-    lags: lagsOfRun(steps, gas, context.bench),
+    lags: lagsOfRun(steps, gas, context.bench, voids),
     gas: gas.measure,
     notSettled: notSettled(steps),
     tooSlow: tooSlow(steps),
@@ -88,15 +87,6 @@ function expectedGas(steps: readonly RunStep[], context: RunContext): { readonly
 function straddles(run: RunStep, found: VoidMeasure): boolean {
   const speed = speedAfter(run, found.side, found.length);
   return found.setting.join(' ') === run.settingName && speed > 0.8 * SLOW_FROM && speed < 1.25 * SLOW_TO;
-}
-
-function notSettled(steps: readonly RunStep[]): RunAnalysis['notSettled'] {
-  return steps.flatMap((run) =>
-    SIDES.flatMap((side) => {
-      const pValue = run.step[side].trendP;
-      return pValue < TREND_P ? [{ step: run.key, side, pValue }] : [];
-    }),
-  );
 }
 
 function tooSlow(steps: readonly RunStep[]): RunAnalysis['tooSlow'] {

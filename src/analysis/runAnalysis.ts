@@ -9,7 +9,7 @@ export interface RunAnalysis {
   readonly roughness: readonly RoughnessMeasure[];
   readonly lags: readonly LagMeasure[];
   readonly gas: GasMeasure;
-  readonly notSettled: readonly { readonly step: StepKey; readonly side: Side; readonly pValue: number }[];
+  readonly notSettled: readonly TrendMeasure[];
   /** Points whose local fit holds too few samples. */
   readonly tooSlow: readonly { readonly step: StepKey; readonly side: Side; readonly samples: number }[];
   /** What these logs cannot show, one sentence each, such as what a constant-speed drive is blind to. */
@@ -123,6 +123,16 @@ export interface LagMeasure {
   readonly lag?: number;
   /** Gap between accelerating and decelerating half at half peak speed, percent of damping at peak speed. */
   readonly hysteresis: number;
+}
+
+/** Force of one side that moves with the cycle number, by enough to matter. */
+export interface TrendMeasure {
+  readonly step: StepKey;
+  readonly side: Side;
+  /** Two-sided, of the slope of force on cycle number over the used cycles. */
+  readonly pValue: number;
+  /** Along the least-squares line from the first to the last used cycle, as the load cell reads force [N]. */
+  readonly change: number;
 }
 
 /** The constant force of a run. Either a fit (gas and friction known) or only the mean of both sides, with the reason. */

@@ -1,8 +1,8 @@
 import type { RunGas } from '../gas/gasOfRun';
 import { PHASE_BINS } from '../reducedLog';
-import type { BenchUncertainty, LagMeasure } from '../runAnalysis';
+import type { BenchUncertainty, LagMeasure, VoidMeasure } from '../runAnalysis';
 import type { Side } from '../side';
-import { SIDES } from '../side';
+import { SIDE_SIGN, SIDES } from '../side';
 import { goldenSection } from '../statistics/goldenSection';
 import { interpolatePchip } from '../statistics/pchip';
 import { mean } from '../statistics/quantile';
@@ -22,6 +22,8 @@ const EDGE_SHARE = 0.12;
 const AROUND_HALF = 3;
 /** Damping at peak speed below this carries no percentage [N]. */
 const LEAST_DAMPING = 20;
+/** Standard uncertainty of the slope of gas where no fit states one, such as one that the spec's hardware foretells: a share of it. */
+const RATE_SHARE = 0.1;
 
 /** Damping magnitude, friction included, over unsigned speed. */
 type Curve = (speed: number) => number;
@@ -29,13 +31,24 @@ type Curve = (speed: number) => number;
 /**
  * Lag and hysteresis of every sine step and side. Lag tau minimises the integral of (D(t) - D_curve(v(t - tau)))^2, with D_curve through
  * the peak points of the setting's steps; where there are fewer than three speeds, or for the slowest step, D_curve is the mean of both
- * halves of the stroke at equal speed. Both are left out where the slope of
- * gas is not known, since that bends a loop in the same way; lag alone where the step is too slow to tell it.
+ * halves of the stroke at equal speed. Both are left out where the slope of gas is not known, since that bends a loop in the same way.
+ * Lag alone is left out where scatter and the uncertainty of that slope leave it uncertain by more than MOST_SCATTER, where it comes
+ * out below zero, which no fluid column shows, and beside a void after the reversal, which delays force as a lag would.
  */
-export function lagsOfRun(steps: readonly RunStep[], gas: RunGas, bench: BenchUncertainty | undefined): LagMeasure[] {
+export function lagsOfRun(
+  steps: readonly RunStep[],
+  gas: RunGas,
+  bench: BenchUncertainty | undefined,
+  voids: readonly VoidMeasure[] = [],
+): LagMeasure[] {
   if (!gas.rateKnown) return [];
   const sine = steps.filter((s) => s.step.drive === 'sine');
-  return bySetting(sine).flatMap((group) => SIDES.flatMap((side) => lagsOfSide(group, side, gas, bench)));
+  return bySetting(sine).flatMap((group) =>
+    SIDES.flatMap((side) => {
+      const besideVoid = voids.some((v) => v.side === side && v.setting.join(' ') === group[0]!.settingName);
+      return lagsOfSide(group, side, gas, bench, !besideVoid);
+    }),
+  );
 }
 
 function lagsOfSide(
@@ -43,22 +56,35 @@ function lagsOfSide(
   side: Side,
   gas: RunGas,
   bench: BenchUncertainty | undefined,
+  tellsLag: boolean,
 ): LagMeasure[] {
   const loops = group.map((run) => ({ run, damping: dampingByPhase(run, side, gas, bench) }));
   const peaks = peakPoints(loops, side);
   const slowest = peaks[0]?.speed ?? Infinity;
   const curve = peaks.length >= 3 ? curveThrough(peaks) : undefined;
   return loops.flatMap(({ run, damping }) => {
-    const { speed } = run.step[side].phase;
+    const { speed, displacement } = run.step[side].phase;
     const peak = atPeak(damping);
     const hysteresis = hysteresisAtHalf(speed, damping, run.step[side].peakSpeed, peak);
     if (hysteresis === undefined) return [];
+    const known = { key: run.key, setting: run.setting, side, hysteresis };
+    if (!tellsLag) return [known];
     const isSlowest = sameSpeed(run.step[side].peakSpeed, slowest);
-    const own = curve === undefined || isSlowest ? undefined : { curve, from: slowest };
-    const lag =
-      own === undefined ? lagOfItself(run, side, damping) : lagAgainst(run, side, damping, own.curve, own.from);
-    return [{ key: run.key, setting: run.setting, side, ...(lag !== undefined && { lag }), hysteresis }];
+    const lagOf = (values: Float64Array): FittedLag | undefined =>
+      curve === undefined || isSlowest ? lagOfItself(run, side, values) : lagAgainst(run, side, values, curve, slowest);
+    const lag = lagOf(damping);
+    const rateU = gas.measure.rateU ?? RATE_SHARE * Math.abs(gas.zeroLineAt(run).rate);
+    const tilted = lagOf(damping.map((d, b) => d + SIDE_SIGN[side] * rateU * displacement[b]!));
+    if (lag === undefined || tilted === undefined || !(lag.value > 0)) return [known];
+    const u = Math.hypot(lag.scatter, tilted.value - lag.value);
+    return [u < MOST_SCATTER ? { ...known, lag: lag.value } : known];
   });
+}
+
+/** A lag and its standard uncertainty from scatter [s]. */
+interface FittedLag {
+  readonly value: number;
+  readonly scatter: number;
 }
 
 interface PeakPoint {
@@ -144,7 +170,7 @@ function dampingAt(
 }
 
 /** Lag against the mean of both halves at equal speed: to first order lag moves the halves apart by the same amount either way. */
-function lagOfItself(run: RunStep, side: Side, damping: Float64Array): number | undefined {
+function lagOfItself(run: RunStep, side: Side, damping: Float64Array): FittedLag | undefined {
   const { speed } = run.step[side].phase;
   const points: PeakPoint[] = [];
   const half = PHASE_BINS / 2;
@@ -167,7 +193,7 @@ function lagAgainst(
   damping: Float64Array,
   curve: Curve,
   fromSpeed: number,
-): number | undefined {
+): FittedLag | undefined {
   const { speed } = run.step[side].phase;
   const time = run.step[side].strokeTime;
   const bins: number[] = [];
@@ -188,7 +214,7 @@ function lagAgainst(
   };
   const most = Math.min(MOST_LAG, MOST_SHARE * time);
   const lag = goldenSection(cost, -most, most);
-  return Math.abs(lag) < 0.98 * most && scatterOfMinimum(cost, lag, bins.length) < MOST_SCATTER ? lag : undefined;
+  return Math.abs(lag) < 0.98 * most ? { value: lag, scatter: scatterOfMinimum(cost, lag, bins.length) } : undefined;
 }
 
 /** Standard uncertainty of the place of a least-squares minimum [s], from what is left there and how sharp it is. */

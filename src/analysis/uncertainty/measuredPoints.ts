@@ -1,7 +1,7 @@
 import type { RunGas } from '../gas/gasOfRun';
 import { bySetting, sameSpeed } from '../loops/runSteps';
 import type { RunStep } from '../loops/runSteps';
-import { poolCycleScatter } from '../points/pooling';
+import { scatterOfRun } from '../points/runScatter';
 import type { BenchUncertainty, MeasuredPoint } from '../runAnalysis';
 import type { Side } from '../side';
 import { SIDE_SIGN, SIDES } from '../side';
@@ -16,7 +16,7 @@ export interface PointsContext {
 
 /** Damping force of every step and side with its uncertainty; compression before rebound of the same step. */
 export function measuredPoints(steps: readonly RunStep[], context: PointsContext): MeasuredPoint[] {
-  const scatter = scatterOfLogs(steps);
+  const scatter = scatterOfRun(steps);
   const slopes = new Map<RunStep, Record<Side, number>>();
   for (const group of bySetting(steps)) {
     const compression = slopesOf(group, 'compression', context.gas);
@@ -43,32 +43,6 @@ export function measuredPoints(steps: readonly RunStep[], context: PointsContext
       };
     }),
   );
-}
-
-/** Scatter is pooled within a log, as another log may have been taken with another noise. */
-function scatterOfLogs(
-  steps: readonly RunStep[],
-): (run: RunStep, side: Side) => { readonly u: number; readonly df: number } {
-  const found = new Map<string, { readonly u: number; readonly df: number }>();
-  for (const log of new Set(steps.map((s) => s.log))) {
-    const sides = steps
-      .filter((s) => s.log === log)
-      .flatMap((run) => SIDES.map((side) => ({ run, side, point: run.step[side] })));
-    const pooled = poolCycleScatter(
-      sides.map(({ run, point }) => ({
-        cycles: run.step.cyclesUsed,
-        cycleSpread: point.cycleSpread,
-        cycleScatter: point.cycleScatter,
-        fitVariance: point.fitVariance,
-      })),
-    );
-    sides.forEach(({ run, side }, i) => found.set(nameOf(run, side), pooled[i]!));
-  }
-  return (run, side) => found.get(nameOf(run, side))!;
-}
-
-function nameOf(run: RunStep, side: Side): string {
-  return `${run.key.log} ${run.key.step} ${side}`;
 }
 
 /** Slope of damping over speed at every step of one setting, from the curve through them all; secant where there is but one speed. */

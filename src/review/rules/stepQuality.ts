@@ -14,37 +14,18 @@ export function stepNotSettled(context: RuleContext): readonly Finding[] {
   return worstFirst(trending, (s) => -s.pValue).flatMap((group) => {
     const [worst, ...rest] = group;
     const at = positionOfStep(context.input, worst.key);
-    const trend = trendOf(context, worst.key, worst.side);
-    const moves = trend === undefined ? '' : ` by ${decimalText(trend, 1)} N from its first to its last cycle`;
     return raise(context.overrides, 'step-not-settled', {
       at,
-      message: `${context.unit}: ${worst.side} force still moves${moves} at ${stepText(context, worst.key, worst.side)} (${countText(group.length, 'step')} so).`,
+      message: `${context.unit}: ${worst.side} force still moves by ${decimalText(worst.change, 1)} N from its first to its last cycle at ${stepText(context, worst.key, worst.side)} (${countText(group.length, 'step')} so).`,
       side: worst.side,
       evidence: {
         pValue: evidenceNumber(worst.pValue),
         steps: group.length,
-        ...(trend !== undefined && { change_N: evidenceNumber(trend) }),
+        change_N: evidenceNumber(worst.change),
       },
       related: relatedSteps(context, at.file, rest, (s) => `${s.side} at ${stepText(context, s.key, s.side)}`),
     });
   });
-}
-
-/** Least-squares change of force from the first to the last used cycle [N]. */
-function trendOf(
-  context: RuleContext,
-  key: { readonly log: number; readonly step: number },
-  side: 'compression' | 'rebound',
-): number | undefined {
-  const step = context.input.logs[key.log]?.reduced.steps[key.step];
-  if (step === undefined) return undefined;
-  const forces = [...step.cycles[`${side}Force`].subarray(step.cycles.firstUsed)];
-  if (forces.length < 2) return undefined;
-  const middle = (forces.length - 1) / 2;
-  const mean = forces.reduce((a, b) => a + b, 0) / forces.length;
-  const covariance = forces.reduce((sum, force, i) => sum + (i - middle) * (force - mean), 0);
-  const variance = forces.reduce((sum, _, i) => sum + (i - middle) ** 2, 0);
-  return (covariance / variance) * (forces.length - 1);
 }
 
 /** Steps with too few samples around peak speed, one finding a side. */

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { SIDES } from '../../../src/analysis/side';
 import { mean } from '../../../src/analysis/statistics/quantile';
 import { meanOfUsedCycles } from '../../simulator/truth';
-import { matchSteps, simulateLog, speedThird, thorough, trueForce } from './simulatedLogs';
+import { analyseReduced, matchSteps, simulateLog, speedThird, thorough, trueForce } from './simulatedLogs';
 
 /**
  * Truth is the same simulation without noise and quantisation, lag included. Force within the larger of 0.5 % and 3 N in at least 99 % of
@@ -16,11 +16,13 @@ describe('force at peak speed and energy of random simulated dampers', () => {
     const energy = { sine: 0, sineOutside: 0, triangle: 0, triangleOutside: 0 };
     for (let seed = 1000; seed < 1000 + (thorough ? 200 : 25); seed++) {
       const simulated = await simulateLog(seed);
-      const { name, run, bench } = simulated;
-      matchSteps(simulated)!.forEach(({ step, truth }, index, all) => {
+      const { name, run, bench, log, damper } = simulated;
+      const analysis = analyseReduced(log, damper);
+      matchSteps(simulated)!.forEach(({ truth }, index, all) => {
         for (const side of SIDES) {
           const force = trueForce(truth, side);
-          const error = step[side].force - force;
+          const point = analysis.points.find(({ key, side: of }) => key.step === index && of === side)!;
+          const error = point.force - force;
           points++;
           if (!(Math.abs(error) <= Math.max(0.005 * Math.abs(force), 3))) {
             outside.push(`${name}, ${side} at ${truth.velocity}: off by ${error.toFixed(2)} of ${force.toFixed(0)} N`);
@@ -33,7 +35,7 @@ describe('force at peak speed and energy of random simulated dampers', () => {
         }
         const { drive } = run.plan;
         if (drive === 'triangle' && bench.sampleRate / truth.frequency < 100) return;
-        const off = Math.abs(step.energy / meanOfUsedCycles(truth.energy) - 1) > 0.005;
+        const off = Math.abs(analysis.loops[index]!.energy / meanOfUsedCycles(truth.energy) - 1) > 0.005;
         if (drive === 'sine') energy.sine++;
         else energy.triangle++;
         if (off && drive === 'sine') energy.sineOutside++;

@@ -1,7 +1,11 @@
+import { analyseRun } from '../../../src/analysis/analyseRun';
+import type { RunContext } from '../../../src/analysis/analyseRun';
 import { reduceLog } from '../../../src/analysis/reduceLog';
 import type { ReducedLog, ReducedStep } from '../../../src/analysis/reducedLog';
+import type { RunAnalysis } from '../../../src/analysis/runAnalysis';
 import type { Side } from '../../../src/analysis/side';
 import type { SimulatedBench } from '../../simulator/bench';
+import type { SimulatedDamper } from '../../simulator/damper';
 import type { RandomSource } from '../../simulator/random';
 import { createRandom } from '../../simulator/random';
 import type { PlanOverrides } from '../../simulator/randomCases';
@@ -14,29 +18,68 @@ import { meanOfUsedCycles } from '../../simulator/truth';
 
 export const thorough = process.env['DAMPER_THOROUGH'] === '1';
 
-export interface SimulatedLog {
+export interface SimulatedLog extends Simulation {
   readonly name: string;
-  readonly run: BenchRun;
-  readonly bench: SimulatedBench;
   readonly log: ReducedLog;
 }
 
+export interface Simulation {
+  readonly run: BenchRun;
+  readonly bench: SimulatedBench;
+  readonly damper: SimulatedDamper;
+}
+
 /** A random damper on a random plan, simulated and reduced. The same seed gives the same log on every machine. */
-export async function simulateLog(seed: number, overrides: PlanOverrides = {}): Promise<SimulatedLog> {
-  const { run, bench } = simulateBench(seed, overrides);
+export async function simulateLog(
+  seed: number,
+  overrides: PlanOverrides = {},
+  faults: FaultsOf = () => ({}),
+): Promise<SimulatedLog> {
+  const simulated = simulateBench(seed, overrides, faults);
   return {
-    name: describeRun(seed, run, bench),
-    run,
-    bench,
-    log: await reduceLog(chunksOf(run, 5000), { adjusters: 0 }),
+    ...simulated,
+    name: describeRun(seed, simulated.run, simulated.bench),
+    log: await reduceLog(chunksOf(simulated.run, 5000), { adjusters: 0 }),
   };
 }
 
-export function simulateBench(seed: number, overrides: PlanOverrides = {}): { run: BenchRun; bench: SimulatedBench } {
+/** What is wrong with the damper, from its stroke on this plan [m]. */
+export type FaultsOf = (stroke: number) => SimulatedDamper['faults'];
+
+export function simulateBench(seed: number, overrides: PlanOverrides = {}, faults: FaultsOf = () => ({})): Simulation {
   const random = createRandom(seed);
   const drawn = randomDamper(random);
   const { plan, bench } = randomPlan(random, overrides);
-  return { run: runBench(drawn, plan, bench, { seed }), bench };
+  const damper = { ...drawn, faults: faults(plan.steps[0]!.stroke) };
+  return { run: runBench(damper, plan, bench, { seed }), bench, damper };
+}
+
+/** The whole path from samples to numbers, as the session takes it for a staircase with the rod known from the spec. */
+export async function analyseSimulated(
+  { run, damper }: Pick<Simulation, 'run' | 'damper'>,
+  context: Partial<RunContext> = {},
+): Promise<{ readonly log: ReducedLog; readonly analysis: RunAnalysis }> {
+  const log = await reduceLog(chunksOf(run, 20_000), { adjusters: 0 });
+  return { log, analysis: analyseReduced(log, damper, context) };
+}
+
+export function analyseReduced(
+  log: ReducedLog,
+  damper: SimulatedDamper,
+  context: Partial<RunContext> = {},
+): RunAnalysis {
+  return analyseRun([log], {
+    settings: [[]],
+    kinds: ['staircase'],
+    forceZero: 'unloaded',
+    hardware: damper.gas === undefined ? {} : { rodArea: (Math.PI * damper.gas.rodDiameter ** 2) / 4 },
+    ...context,
+  });
+}
+
+/** The same motion without noise and resolution of the load cell. */
+export function withoutNoise(run: BenchRun): BenchRun {
+  return { ...run, force: run.cleanForce };
 }
 
 /** The same motion of the same damper read by another noise: the clean force with white noise and the recorder's resolution on it. */
