@@ -145,9 +145,13 @@ const CASES: Readonly<Record<RuleId, RuleCase>> = {
   },
   'step-not-settled': {
     fires: () =>
-      found(withAnalysis({ changes: { notSettled: [{ step: key(1), side: 'compression', pValue: 0.002, change: 3 }] } })),
+      found(
+        withAnalysis({ changes: { notSettled: [{ step: key(1), side: 'compression', pValue: 0.002, change: 3 }] } }),
+      ),
     quiet: () =>
-      found(withAnalysis({ changes: { notSettled: [{ step: key(1), side: 'compression', pValue: 0.02, change: 3 }] } })),
+      found(
+        withAnalysis({ changes: { notSettled: [{ step: key(1), side: 'compression', pValue: 0.02, change: 3 }] } }),
+      ),
     says: 'compression force still moves by 3 N from its first to its last cycle at 200 mm/s',
     evidence: { pValue: 0.002, change_N: 3, steps: 1 },
   },
