@@ -30,7 +30,7 @@ export const change = z
     rebound_harder_percent: z.exactOptional(z.number()),
     power: z
       .array(z.strictObject({ change_percent: z.number().positive(), probability_percent: z.number().min(0).max(100) }))
-      .describe('In how many cases this test finds such a change of both sides; empty where too few repeats can tell'),
+      .describe('In how many cases this test finds such a change of both sides, estimated from the same repeats'),
     bench: z
       .enum(['same', 'other bench', 'calibrated between', 'not stated'])
       .describe('Only on one bench in one state of calibration can a significant difference be put down to the damper'),

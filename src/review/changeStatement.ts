@@ -55,17 +55,14 @@ function benchCaution(bench: BuildChange['bench']): string | undefined {
   return `${since}, and that is not in the scatter of repeats, so this alone does not show that the damper changed.`;
 }
 
-/** Degrees of freedom below which no power can be stated: see testChange. */
-const LEAST_FOR_POWER = 4;
+/** Below so many degrees of freedom the stated power itself is known to some tens of percent only. */
+const ROUGH_BELOW = 8;
 
 /** `Of changes of both sides this test finds 1 % in 21 % of cases, ...` */
 export function powerText({ power, repeats }: BuildChange): string {
-  if (power.length === 0) {
-    const more = countText(LEAST_FOR_POWER - repeats.degreesOfFreedom, 'more run');
-    return `From so few runs it cannot be said how small a change this test would find; ${more} without a rebuild would tell.`;
-  }
   const parts = power.map(({ change, probability }) => `${percentText(change)} in ${chanceText(probability)}`);
-  return `Of changes of both sides this test finds ${listText(parts)} of cases.`;
+  const rough = repeats.degreesOfFreedom < ROUGH_BELOW ? '; from so few runs that is a rough figure' : '';
+  return `Of changes of both sides this test finds ${listText(parts)} of cases${rough}.`;
 }
 
 /** Whole percents; never 100 % of a thing that can fail. */

@@ -20,6 +20,7 @@ export function dampingAt(table: ForceTable, row: ForceRow, side: Side, at: numb
   const gas = constantForceOf(table, row);
   if (gas === undefined || Number.isNaN(row[side])) return undefined;
   const own = row[side] - gas;
+  if (speedOfRow(row, side) === at) return own;
   const curves = curvesOf(table).at(settingOfRow(table, row));
   const there = curves.force(side, at);
   const here = curves.force(side, speedOfRow(row, side));

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { noncentralFCdf, runCovariance, testChange } from '../../../src/analysis/significance/changeTest';
+import { runCovariance, testChange } from '../../../src/analysis/significance/changeTest';
 import type { SideMeans } from '../../../src/analysis/significance/changeTest';
 import { createRandom } from '../../simulator/random';
 import type { RandomSource } from '../../simulator/random';
@@ -67,17 +67,4 @@ describe('change between builds', () => {
     ];
     expect(runCovariance([two])).toBeUndefined();
   });
-
-  it('agrees with the noncentral F distribution of SciPy 1.10 (scipy.stats.ncf.cdf)', () => {
-    for (const [f, a, b, lambda, expected] of SCIPY) expect(noncentralFCdf(f, a, b, lambda)).toBeCloseTo(expected, 9);
-  });
 });
-
-/** f, numerator, denominator, noncentrality, scipy.stats.ncf.cdf(f, a, b, lambda). */
-const SCIPY: readonly (readonly [number, number, number, number, number])[] = [
-  [3.98, 2, 11, 1.0, 0.887554059436853],
-  [3.98, 2, 11, 8.0, 0.41170747317942563],
-  [3.98, 2, 11, 25.0, 0.02183308694930132],
-  [4.5, 2, 10, 0.5, 0.9345094641719935],
-  [3.2, 2, 40, 60.0, 1.4941976113712177e-7],
-];
