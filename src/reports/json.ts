@@ -5,6 +5,7 @@ import { DECISION_RULE } from '../review/decisionRule';
 import type { JudgedPoint, JudgedResult, ReviewOutcome } from '../review/judgedResult';
 import { machine } from '../text/figures';
 import { changeEntry, runToRunEntry } from './changeParts';
+import { adjusterKeys } from './adjustersJson';
 import type { FindingEntry, GasEntry, LoopEntry, PointEntry, ResultEntry, ReviewDocument } from './reviewSchema';
 import { given, finite, nested } from './presentKeys';
 import { shapeEntry } from './shapeEntry';
@@ -51,6 +52,7 @@ function resultEntry(result: JudgedResult): ResultEntry {
     ...given('gas', gasEntry(result)),
     ...finite('friction_N', result.friction, machine.force),
     ...given('shape', shapeEntry(result.shape)),
+    ...adjusterKeys(result),
   };
 }
 

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { change, runToRun } from './changeSchema';
 import { resultShape } from './shapeSchema';
+import { adjusterEntry, adjustersTogether } from './adjustersSchema';
 
 /**
  * The document of `check --format json`: the one source of its type and of docs/schema/review.schema.json. Keys that a
@@ -75,18 +76,6 @@ const gas = z.union([
   }),
 ]);
 
-const adjuster = z.strictObject({
-  id: z.string(),
-  unit: z.string(),
-  steps: z.array(
-    z.strictObject({ from: z.number(), to: z.number(), ratio: z.number(), U: z.exactOptional(z.number()) }),
-  ),
-  deadFrom: z.exactOptional(z.number()),
-  reach_mm_s: z.exactOptional(z.tuple([speed, speed])),
-  crossTalk_percent: z.exactOptional(z.number().nonnegative()),
-  closed: z.exactOptional(z.boolean()),
-});
-
 const correction = z.strictObject({
   terms: z.array(
     z.strictObject({
@@ -122,7 +111,8 @@ const result = z.strictObject({
   voids: z.exactOptional(z.array(loopVoid)),
   gas: z.exactOptional(gas),
   friction_N: z.exactOptional(force),
-  adjusters: z.exactOptional(z.array(adjuster)),
+  adjusters: z.exactOptional(z.array(adjusterEntry)),
+  adjustersTogether: z.exactOptional(adjustersTogether),
   shape: z.exactOptional(resultShape),
   correction: z.exactOptional(correction),
 });

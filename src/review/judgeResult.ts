@@ -1,3 +1,4 @@
+import { reviewAdjusters } from './adjusters/reviewAdjusters';
 import { bandsOf, isJudged } from './bands';
 import { basisOfReference, compareBasis } from './basis';
 import { changeSinceBuild } from './changeSinceBuild';
@@ -49,6 +50,7 @@ export function judgeResult(input: JudgeInput): JudgedResult {
     ...(gas !== undefined && { gas }),
     ...(friction !== undefined && { friction }),
     ...(context.shape !== undefined && { shape: context.shape }),
+    ...(context.adjusters.sweeps.length > 0 && { adjusters: context.adjusters }),
     decisionRule: DECISION_RULE,
     notCompared: notComparedTexts(context),
     benchIncluded: benchIncluded(input),
@@ -70,6 +72,7 @@ function contextOf(input: JudgeInput): RuleContext {
     points,
     bands: bandsOf(points),
     missing: missingPoints(input),
+    adjusters: reviewAdjusters(input),
     ...(basis !== undefined && { basis }),
     ...(change !== undefined && { change }),
     ...(shape !== undefined && { shape }),

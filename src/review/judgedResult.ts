@@ -3,6 +3,7 @@ import type { RunAnalysis } from '../analysis/runAnalysis';
 import type { ForceTable } from '../files/forceTable';
 import type { Setting, Spec } from '../files/spec';
 import type { BuildChange, Comparison } from './comparison';
+import type { AdjustersReview } from './adjusters/adjusterReview';
 import type { Finding } from './finding';
 import type { RunToRun } from './runToRun';
 import type { ResultShape } from './resultShape';
@@ -109,6 +110,8 @@ export interface JudgedResult {
   readonly friction?: number;
   /** Shape of both sides at the delivery setting, or at the worst one; absent where no damping force is known. */
   readonly shape?: ResultShape;
+  /** Sweeps of adjusters; absent where no adjuster was moved. */
+  readonly adjusters?: AdjustersReview;
   /** How verdicts were reached, one sentence. */
   readonly decisionRule?: string;
   /** Ways of testing that test or reference do not state, so that they were not compared, in words. */

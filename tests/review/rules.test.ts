@@ -4,6 +4,7 @@ import type { Finding } from '../../src/review/finding';
 import { problemFindings } from '../../src/review/problemFindings';
 import type { RuleId } from '../../src/review/rules/catalogue';
 import { ruleEntry } from '../../src/review/rules/catalogue';
+import { anUnevenSweep, aSweepWith, sweptFindings } from './adjusters/ruleCases';
 import { aLog } from './logScenario';
 import {
   afterBuild,
@@ -279,6 +280,32 @@ const CASES: Readonly<Record<RuleId, RuleCase>> = {
     fires: () => found({ ...withAnalysis({}), spec: aSpec({ tolerance: { friction: 9.9 } }) }),
     quiet: () => found({ ...withAnalysis({}), spec: aSpec({ tolerance: { friction: 10.1 } }) }), // 12 N +- 2 N
     says: 'friction is 12 N, the spec allows 9.9 N',
+  },
+  'click-step-uneven': {
+    fires: () => anUnevenSweep(1.6),
+    quiet: () => anUnevenSweep(1.45),
+    says: 'R from 5 to 6 clicks is 160 % of the median step a click (limits 50 % to 150 %, U',
+  },
+  'click-wrong-way': {
+    fires: () => anUnevenSweep(-0.5),
+    quiet: () => anUnevenSweep(-0.1),
+    says: 'opening R from 5 to 6 clicks makes rebound harder, by 50 % of a median step',
+  },
+  'adjuster-dead-range': {
+    fires: () => sweptFindings(aSweepWith({ deadFrom: 6 })),
+    quiet: () => sweptFindings(aSweepWith({ deadFrom: 9 })), // one small step is an uneven click
+    says: 'R from 6 to 10 clicks does not move rebound',
+    evidence: { adjuster: 'R', unit: 'click', deadFrom: 6, to: 10, positions: 11 },
+  },
+  'adjuster-crosstalk': {
+    fires: () => sweptFindings(aSweepWith({ crossTalk: 0.14 })),
+    quiet: () => sweptFindings(aSweepWith({ crossTalk: 0.1 })),
+    says: /R moves compression by 14 % of what it moves rebound \(limit 10 %\)/,
+  },
+  'sweep-not-closed': {
+    fires: () => sweptFindings(aSweepWith({ heat: 0.012 })),
+    quiet: () => sweptFindings(aSweepWith({ heat: 0.008 })), // U of a difference: 0.85 %
+    says: 'is 1.2 % softer (U 0.8 %)',
   },
 };
 

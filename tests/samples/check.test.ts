@@ -51,7 +51,7 @@ const DOCUMENTED = [
     // The same share at every speed above 200 mm/s: which of them is worst is noise.
     worst: { side: 'rebound', setting: { C: 5, R: 10 }, direction: 'harder' },
     bands: ['rebound 50 to 1000 harder'],
-    findings: ['error drift-from-reference'],
+    findings: ['error adjuster-dead-range', 'error drift-from-reference'],
   },
   ...[
     ...['F-001/build-1/delivery-run-1', 'F-001/build-1/delivery-run-2', 'F-001/build-1/delivery-run-3'],

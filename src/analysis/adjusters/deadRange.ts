@@ -1,6 +1,6 @@
 import { leastSquares } from '../statistics/leastSquares';
 import { levelsOfSweep } from './sweep';
-import type { AdjusterSweep } from './sweep';
+import type { AdjusterSweep, StepLaw } from './sweep';
 import { NATURAL_SCATTER } from './clickSteps';
 
 /** Gain in the sum of squares, in variances of a level, that a change point must bring to be believed. */
@@ -9,17 +9,28 @@ const LEAST_GAIN = 12;
 const SHORTEST = 3;
 const FIRST_POSITION = 3;
 
+export interface DeadRangeOptions {
+  /** Natural scatter of the steps; NATURAL_SCATTER where absent. */
+  readonly scatter?: number;
+  readonly law?: StepLaw;
+  /** The reference's sweep over the same positions: what it does not move either is by design, and is no dead range. */
+  readonly reference?: AdjusterSweep;
+}
+
 /**
  * Position past which the adjuster does nothing: change point of level = a + b min(position, m), accepted beyond noise and the
- * natural scatter of steps.
+ * natural scatter of steps. With a reference its own levels stand in place of the positions, so that steps that grow smaller by design
+ * do not count.
  *
  * @returns the position, or undefined where the adjuster works to its end or the sweep cannot tell (no uncertainties)
  */
-export function deadFrom(sweep: AdjusterSweep, scatter = NATURAL_SCATTER): number | undefined {
-  const { level, u } = levelsOfSweep(sweep, 'equal-ratio');
+export function deadFrom(sweep: AdjusterSweep, options: DeadRangeOptions = {}): number | undefined {
+  const { scatter = NATURAL_SCATTER, law = 'equal-ratio', reference } = options;
+  const { level, u } = levelsOfSweep(sweep, law);
   if (sweep.u === undefined || level.length < FIRST_POSITION + SHORTEST) return undefined;
   const { positions } = sweep;
-  const sums = positions.map((m, i) => (i < FIRST_POSITION ? Infinity : sumOfSquares(positions, level, m)));
+  const opened = reference === undefined ? positions : levelsOfSweep(reference, law).level;
+  const sums = positions.map((_, i) => (i < FIRST_POSITION ? Infinity : sumOfSquares(opened, level, opened[i]!)));
   const whole = sums[sums.length - 1]!;
   let best = sums.length - 1;
   sums.forEach((sum, i) => {

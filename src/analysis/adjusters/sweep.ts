@@ -8,7 +8,7 @@ export interface AdjusterSweep {
   readonly speeds: readonly number[];
   /** Magnitude of damping force, [position][speed] [N]; above zero. */
   readonly damping: readonly (readonly number[])[];
-  /** Standard uncertainty of each, [position][speed] [N]; absent where nothing was repeated, so that significance cannot be judged. */
+  /** Standard uncertainty of each, [position][speed] [N]; absent where none is stated, so that significance cannot be judged. */
   readonly u?: readonly (readonly number[])[];
 }
 
@@ -16,6 +16,8 @@ export interface AdjusterSweep {
 export interface SweepLevels {
   /** Change of ln D a unit at each speed; positive where opening softens. With law 'equal': of D itself [N]. */
   readonly effect: readonly number[];
+  /** Standard uncertainty of each effect; NaN where `u` is absent. */
+  readonly effectU: readonly number[];
   /** Level at each position in mean units opened: its differences are the steps. */
   readonly level: readonly number[];
   /** Standard uncertainty of each level, same unit; NaN where `u` is absent. */
@@ -28,7 +30,7 @@ export type StepLaw = 'equal' | 'equal-ratio';
 /**
  * Projects a sweep on its own effect: w(v) is the slope of the value on position at each speed, the level of a position is the
  * least-squares share of w in it. All speeds speak, each with the weight of its effect, so noise where the adjuster does nothing
- * is kept out.
+ * is kept out. Levels are NaN where opening softens at no speed.
  */
 export function levelsOfSweep(sweep: AdjusterSweep, law: StepLaw): SweepLevels {
   const value = sweep.damping.map((row) => row.map((force) => (law === 'equal' ? force : Math.log(force))));
@@ -38,16 +40,22 @@ export function levelsOfSweep(sweep: AdjusterSweep, law: StepLaw): SweepLevels {
   const effect = sweep.speeds.map(
     (_, k) => -value.reduce((sum, row, i) => sum + (sweep.positions[i]! - meanPosition) * row[k]!, 0) / spread,
   );
+  const relative = sweep.u?.map((row, i) => row.map((one, k) => (law === 'equal' ? one : one / sweep.damping[i]![k]!)));
+  const effectU = sweep.speeds.map((_, k) => {
+    if (relative === undefined) return NaN;
+    return (
+      Math.sqrt(relative.reduce((sum, row, i) => sum + ((sweep.positions[i]! - meanPosition) * row[k]!) ** 2, 0)) /
+      spread
+    );
+  });
   const weight = effect.map((w) => Math.max(0, w));
   const norm = weight.reduce((sum, w) => sum + w * w, 0);
   const level = value.map((row) => -row.reduce((sum, y, k) => sum + weight[k]! * (y - means[k]!), 0) / norm);
   const u = value.map((_, i) => {
-    const uRow = sweep.u?.[i];
-    if (uRow === undefined) return NaN;
-    const relative = uRow.map((one, k) => (law === 'equal' ? one : one / sweep.damping[i]![k]!));
-    return Math.sqrt(relative.reduce((sum, one, k) => sum + (weight[k]! * one) ** 2, 0)) / norm;
+    if (relative === undefined) return NaN;
+    return Math.sqrt(relative[i]!.reduce((sum, one, k) => sum + (weight[k]! * one) ** 2, 0)) / norm;
   });
-  return { effect, level, u };
+  return { effect, effectU, level, u };
 }
 
 function mean(values: readonly number[]): number {

@@ -1,6 +1,10 @@
+import { adjusterCrosstalk } from './adjusterCrosstalk';
+import { adjusterDeadRange } from './adjusterDeadRange';
 import { calibrationOverdue } from './calibrationOverdue';
 import { cavitation } from './cavitation';
 import { changeSignificant } from './changeSignificant';
+import { clickStepUneven } from './clickStepUneven';
+import { clickWrongWay } from './clickWrongWay';
 import { driftFromReference } from './driftFromReference';
 import { driftUndecided } from './driftUndecided';
 import { frictionHigh } from './frictionHigh';
@@ -20,6 +24,7 @@ import { settingUnknown } from './settingUnknown';
 import { shapeChanged } from './shapeChanged';
 import { specMissing } from './specMissing';
 import { samplingTooSlow, stepNotSettled } from './stepQuality';
+import { sweepNotClosed } from './sweepNotClosed';
 import { temperatureOutside } from './temperatureOutside';
 import { testBasisDiffers } from './testBasisDiffers';
 import { uncertaintyTooLarge } from './uncertaintyTooLarge';
@@ -36,6 +41,9 @@ export const RESULT_RULES: readonly Rule[] = [
   gasForce,
   loopVoid,
   loopDrop,
+  clickStepUneven,
+  clickWrongWay,
+  adjusterDeadRange,
   specMissing,
   settingUnknown,
   rowRepeated,
@@ -47,6 +55,8 @@ export const RESULT_RULES: readonly Rule[] = [
   stepNotSettled,
   samplingTooSlow,
   timeGap,
+  sweepNotClosed,
+  adjusterCrosstalk,
   loopAsymmetric,
   hysteresisHigh,
   loopRough,

@@ -1,4 +1,5 @@
 import type { FindingLevel, RuleSettings } from '../../files/spec';
+import { ADJUSTER_RULES } from './entriesOfAdjusters';
 import { FILE_RULES } from './entriesOfFiles';
 import { JUDGING_RULES } from './entriesOfJudging';
 import { LOOP_RULES } from './entriesOfLoops';
@@ -6,7 +7,7 @@ import { TEST_RULES } from './entriesOfTests';
 import { RULES_TO_COME } from './entriesToCome';
 import type { RuleEntry, RuleText } from './ruleEntry';
 
-const JUDGED = { ...FILE_RULES, ...TEST_RULES, ...JUDGING_RULES, ...LOOP_RULES };
+const JUDGED = { ...FILE_RULES, ...TEST_RULES, ...JUDGING_RULES, ...LOOP_RULES, ...ADJUSTER_RULES };
 
 /** Ids of the rules that something raises today. */
 export type RuleId = keyof typeof JUDGED;

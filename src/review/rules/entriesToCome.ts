@@ -2,13 +2,6 @@ import type { RuleText } from './ruleEntry';
 
 /** Rules whose judging is not built yet: their ids and levels are fixed, so that specs and waivers may already name them. */
 export const RULES_TO_COME = {
-  'click-step-uneven': toCome(
-    'error',
-    'Click step uneven',
-    'One click changes force by much more or less than its neighbours.',
-  ),
-  'click-wrong-way': toCome('error', 'Click works the wrong way', 'Opening the adjuster makes the damper harder.'),
-  'adjuster-dead-range': toCome('error', 'Adjuster does nothing', 'From some click on the adjuster changes nothing.'),
   'pair-mismatch': toCome(
     'error',
     'Pair does not match',
@@ -18,16 +11,6 @@ export const RULES_TO_COME = {
     'error',
     'Fade over its limit',
     'Damping force falls by more than the spec allows over an endurance run.',
-  ),
-  'adjuster-crosstalk': toCome(
-    'warning',
-    'Adjuster acts on the other side',
-    'An adjuster changes the other side more than it may.',
-  ),
-  'sweep-not-closed': toCome(
-    'warning',
-    'Sweep does not close',
-    'The first setting, run again at the end, gives another force.',
   ),
   'duty-not-covered': toCome(
     'warning',

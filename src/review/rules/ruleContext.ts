@@ -2,6 +2,7 @@ import type { StepKey } from '../../analysis/runAnalysis';
 import type { Side } from '../../analysis/side';
 import type { Setting } from '../../files/spec';
 import type { SourcePosition } from '../../files/problem';
+import type { AdjustersReview } from '../adjusters/adjusterReview';
 import type { BasisComparison } from '../basis';
 import type { Finding } from '../finding';
 import type { ChangeSinceBuild, DriftBand, JudgedPoint } from '../judgedResult';
@@ -25,6 +26,8 @@ export interface RuleContext {
   readonly change?: ChangeSinceBuild;
   /** Absent where no damping force is known. */
   readonly shape?: ResultShape;
+  /** Every sweep that the result holds. */
+  readonly adjusters: AdjustersReview;
   /** `F-017 build 2` */
   readonly unit: string;
   readonly overrides: RuleOverrides;

@@ -42,8 +42,8 @@ describe('sweeps of 200 random units, 0.3 % noise a point, steps of 3 to 6 % a c
     forEachAdjuster((unit, adjuster, random) => {
       const from = adjuster.clicks - 3 - random.integer(0, 4);
       found.all++;
-      if (deadFrom(sweepOf(unit, deadPast(adjuster, from), random, 0.003), 0.08) === from) found.exact++;
-      if (deadFrom(sweepOf(unit, adjuster, random, 0.003), 0.08) !== undefined) found.wrong++;
+      if (deadFrom(sweepOf(unit, deadPast(adjuster, from), random, 0.003), { scatter: 0.08 }) === from) found.exact++;
+      if (deadFrom(sweepOf(unit, adjuster, random, 0.003), { scatter: 0.08 }) !== undefined) found.wrong++;
     });
     expect(found.exact / found.all).toBeGreaterThanOrEqual(0.98);
     expect(found.wrong / found.all).toBeLessThanOrEqual(0.01);

@@ -1,0 +1,22 @@
+import type { SettingSweep } from './settingSweeps';
+import { sharedRows } from './sweepForces';
+
+/**
+ * Energy of a cycle that each step adds per unit of the adjuster, in its own count, at the speed where the sweep moves energy most.
+ * @returns undefined where the table has no energies.
+ */
+export function energiesOfSweep(
+  sweep: SettingSweep,
+): { readonly speed: number; readonly perUnit: readonly number[] } | undefined {
+  const columns = sharedRows(sweep, 'compression')
+    .map((rows) => ({ speed: rows[0]!.velocity, energy: rows.map((row) => row.measured?.energy ?? NaN) }))
+    .filter(({ energy }) => energy.every(Number.isFinite));
+  const [first, ...others] = columns;
+  if (first === undefined) return undefined;
+  const spread = (energy: readonly number[]): number => Math.max(...energy) - Math.min(...energy);
+  const { speed, energy } = others.reduce((a, b) => (spread(b.energy) > spread(a.energy) ? b : a), first);
+  const perUnit = energy
+    .slice(1)
+    .map((next, i) => (next - energy[i]!) / (sweep.positions[i + 1]! - sweep.positions[i]!));
+  return { speed, perUnit };
+}
