@@ -52,7 +52,7 @@ module.exports = {
       to: {
         path: '^src/reports/',
         pathNot:
-          '^src/reports/(resultStory|driftFigures|comparisonStory|evidenceText|resultSettings|pageFigures)[.]ts$',
+          '^src/reports/(resultStory|driftFigures|comparisonStory|evidenceText|resultSettings|pageFigures|pointCells|pointWords)[.]ts$',
       },
     },
     {

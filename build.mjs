@@ -33,6 +33,18 @@ const commandLine = await build({
   chunkNames: 'part-[hash]', // beside the entries, so that a worker's file is found from any part,
   banner: requireBanner,
 });
+/** The language server and its log worker for Node.js; parts bear a name of their own, so that the extension can be packed without the command line. */
+const server = await build({
+  ...shared,
+  entryPoints: { server: 'src/server/nodeServer.ts', serverLogWorker: 'src/server/logWorker.ts' },
+  platform: 'node',
+  format: 'esm',
+  splitting: true,
+  outdir: 'dist',
+  outExtension: { '.js': '.mjs' },
+  chunkNames: 'server-part-[hash]',
+  banner: requireBanner,
+});
 /** The editor's side. The hosts load CommonJS; `vscode` is theirs. */
 const extension = { ...shared, format: 'cjs', external: ['vscode'] };
 const nodeClient = await build({
@@ -62,5 +74,5 @@ renameSync('dist/webview/page-style.css', 'dist/webview/page.css');
 mkdirSync('build', { recursive: true });
 writeFileSync(
   'build/metafile.json',
-  JSON.stringify([commandLine, nodeClient, webClient, pages].map(({ metafile }) => metafile)),
+  JSON.stringify([commandLine, server, nodeClient, webClient, pages].map(({ metafile }) => metafile)),
 );

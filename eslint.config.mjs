@@ -12,6 +12,7 @@ export default tseslint.config(
         project: [
           './tsconfig.csv.json',
           './tsconfig.core.json',
+          './tsconfig.server.json',
           './tsconfig.node.json',
           './tsconfig.tests.json',
           './tsconfig.extension.json',

@@ -3,6 +3,7 @@ import type { Setting } from '../files/spec';
 import type { JudgedPoint, JudgedResult, Verdict } from '../review/judgedResult';
 import { measure, milli, rounded, SIDES, type ChartSpec, type Json, type JsonObject } from './chartSpec';
 import { curveOf, hardening, leadingSetting, sameSetting, settingsOf, uncertaintyShare } from './pointSets';
+import { selectionParams, selectionRing } from './selection';
 import { sidePanels } from './sidePanels';
 import type { ChartTheme } from './theme';
 import { verdictLabel, verdictPoints } from './verdictMarks';
@@ -14,6 +15,8 @@ export interface DriftChartOptions {
   readonly height?: number;
   /** Setting whose curve is drawn; that of the worst point where absent. */
   readonly setting?: Setting;
+  /** Row that a point stands for, where points can be chosen: see selection.ts. */
+  readonly rowOf?: (point: JudgedPoint) => number;
 }
 
 /** Past this many tolerances the axis ends and a point is drawn at its edge, so that one gross point does not flatten the rest. */
@@ -30,7 +33,7 @@ export function driftOverTolerance(result: JudgedResult, options: DriftChartOpti
   if (judged.length === 0 || setting === undefined) return undefined;
   const present = new Set<Verdict>(judged.map((point) => point.verdict));
   const yDomain = domainOf(judged, setting);
-  return sidePanels({
+  const panels = sidePanels({
     theme: options.theme,
     width: options.width ?? 600,
     height: options.height ?? 120,
@@ -41,9 +44,10 @@ export function driftOverTolerance(result: JudgedResult, options: DriftChartOpti
     layers: (side, x) => [
       ...toleranceLayers(options.theme),
       ...otherSettings(judged, setting, side, x, yDomain, options.theme, present),
-      ...leadingCurve(judged, setting, side, x, yDomain, options.theme, present),
+      ...leadingCurve(judged, setting, side, x, yDomain, options, present),
     ],
   });
+  return options.rowOf === undefined ? panels : { ...panels, ...selectionParams() };
 }
 
 function domainOf(points: readonly JudgedPoint[], setting: Setting): readonly [number, number] {
@@ -96,10 +100,13 @@ function leadingCurve(
   side: Side,
   x: JsonObject,
   domain: readonly [number, number],
-  theme: ChartTheme,
+  { theme, rowOf: lineOf }: DriftChartOptions,
   present: ReadonlySet<Verdict>,
 ): Json[] {
-  const values = curveOf(points, setting, side).map((point) => rowOf(point, domain));
+  const values = curveOf(points, setting, side).map((point): DriftRow => ({
+    ...rowOf(point, domain),
+    ...(lineOf !== undefined && { row: lineOf(point) }),
+  }));
   if (values.length === 0) return [];
   const y = measure('drift');
   const bars: Json = {
@@ -113,6 +120,7 @@ function leadingCurve(
         { mark: { type: 'line', color: theme[side], strokeWidth: 1.6 }, encoding: { x, y } },
         ...(values.some((row) => row['low'] !== row['high']) ? [bars] : []),
         verdictPoints(theme, theme[side], { x, y }, present),
+        ...(lineOf === undefined ? [] : [selectionRing(theme, { x, y })]),
       ],
     },
   ];

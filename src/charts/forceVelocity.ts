@@ -3,6 +3,7 @@ import type { Setting } from '../files/spec';
 import type { JudgedPoint, JudgedResult, Verdict } from '../review/judgedResult';
 import { measure, milli, rounded, SCHEMA, SIDES, SIGN, type ChartSpec, type Json, type JsonObject } from './chartSpec';
 import { curveOf, leadingSetting, sameSetting, settingsOf } from './pointSets';
+import { selectionParams, selectionRing } from './selection';
 import { sideName } from './sideName';
 import { REFERENCE_DASH, themeConfig, type ChartTheme } from './theme';
 import { verdictLabel, verdictPoints } from './verdictMarks';
@@ -19,6 +20,8 @@ export interface ForceChartOptions {
   readonly velocity?: 'signed' | 'unsigned';
   /** Thin curves of every other setting behind it. */
   readonly others?: boolean;
+  /** Row that a point stands for, where points can be chosen: see selection.ts. */
+  readonly rowOf?: (point: JudgedPoint) => number;
 }
 
 /**
@@ -41,13 +44,14 @@ export function forceVelocity(result: JudgedResult, options: ForceChartOptions):
   const encodings = axes(options, kind);
   return {
     $schema: SCHEMA,
+    ...(options.rowOf !== undefined && selectionParams()),
     width: options.width ?? 600,
     height: options.height ?? 260,
     layer: [
       ...drawn.flatMap(({ rows }) => bandLayers(rows, encodings, theme)),
       zeroLine(theme),
       ...(options.others === true ? otherCurves(result, setting, options, kind, encodings) : []),
-      ...drawn.flatMap(({ side, rows }) => curveLayers(rows, side, encodings, theme, present)),
+      ...drawn.flatMap(({ side, rows }) => curveLayers(rows, side, encodings, options, present)),
       ...drawn.flatMap(({ side, rows }) => sideName(rows.at(-1), side, encodings, theme, options.velocity)),
     ],
     config: themeConfig(theme),
@@ -74,6 +78,7 @@ function rowsOf(points: readonly JudgedPoint[], side: Side, options: ForceChartO
           harder: rounded(edge(zone.harder, 1)),
           softer: rounded(edge(zone.softer, -1)),
           state: verdictLabel(point.verdict),
+          row: options.rowOf?.(point) ?? NaN,
         }).filter(([, value]) => typeof value === 'string' || Number.isFinite(value)),
       ),
     ];
@@ -138,7 +143,7 @@ function curveLayers(
   rows: readonly ForceRow[],
   side: Side,
   { x, y }: Axes,
-  theme: ChartTheme,
+  { theme, rowOf }: ForceChartOptions,
   present: ReadonlySet<Verdict>,
 ): Json[] {
   if (rows.length === 0) return [];
@@ -159,6 +164,7 @@ function curveLayers(
         ...(rows.some((row) => row['reference'] !== undefined) ? [reference] : []),
         { mark: { type: 'line', interpolate: 'monotone', color: theme[side], strokeWidth: 1.8 }, encoding: { x, y } },
         verdictPoints(theme, theme[side], { x, y }, present),
+        ...(rowOf === undefined ? [] : [selectionRing(theme, { x, y })]),
       ],
     },
   ];

@@ -1,30 +1,9 @@
 import type { JudgedPoint, JudgedResult } from '../../review/judgedResult';
 import { countText, listText, settingText, speedText } from '../../review/wording';
 import { bare } from '../../text/figures';
-import { rowsBySetting, signedShare, type PointRow, type SettingRows } from '../driftFigures';
+import { rowsBySetting, type PointRow, type SettingRows } from '../driftFigures';
+import { POINT_COLUMNS, type PointColumn } from '../pointCells';
 import { markup, type SafeHtml } from './safeHtml';
-
-interface Column {
-  readonly head: string;
-  /** Left out of the tables of settings that are folded away. */
-  readonly detail: boolean;
-  readonly cell: (point: JudgedPoint) => string;
-}
-
-/** Forces in N; signs as the force has them, compression positive. The share of tolerance is positive where harder. */
-const COLUMNS: readonly Column[] = [
-  { head: 'Load cell', detail: true, cell: (p) => bare.force(p.force) },
-  { head: 'Damping', detail: false, cell: (p) => figure(p.damping, bare.force) },
-  { head: 'Reference', detail: false, cell: (p) => figure(p.reference, bare.force) },
-  { head: 'Drift', detail: false, cell: (p) => figure(p.drift, bare.signedForce) },
-  { head: 'U', detail: true, cell: (p) => figure(p.uncertainty, bare.force) },
-  { head: 'Tolerance', detail: true, cell: (p) => figure(p.tolerance, bare.force) },
-  { head: '% of tol.', detail: false, cell: (p) => signedShare(p) ?? '' },
-];
-
-function figure(value: number | undefined, write: (value: number) => string): string {
-  return value === undefined || !Number.isFinite(value) ? '' : write(value);
-}
 
 /** Every measured point: the setting of the worst one open, all others folded away. */
 export function pointsTables(result: JudgedResult): SafeHtml {
@@ -42,7 +21,7 @@ export function pointsTables(result: JudgedResult): SafeHtml {
 }
 
 function table(group: SettingRows, full: boolean): SafeHtml {
-  const columns = COLUMNS.filter((column) => full || !column.detail);
+  const columns = POINT_COLUMNS.filter((column) => full || !column.detail);
   const span = columns.length + 1;
   const name = Object.keys(group.setting).length === 0 ? 'Forces in N' : `${settingText(group.setting)}, forces in N`;
   const heads = (['compression', 'rebound'] as const).map(() =>
@@ -69,7 +48,7 @@ function table(group: SettingRows, full: boolean): SafeHtml {
 }
 
 /** End tags that HTML lets go are left out: a sweep has a thousand rows. */
-function bodyRow(row: PointRow, columns: readonly Column[]): SafeHtml {
+function bodyRow(row: PointRow, columns: readonly PointColumn[]): SafeHtml {
   const pass = row.pass > 1 ? ` (run ${row.pass})` : '';
   const cells = [row.compression, row.rebound].flatMap((point) => [
     ...columns.map(({ cell }, i) => markup`<td${edge(i)}>${point === undefined ? '' : cell(point)}`),

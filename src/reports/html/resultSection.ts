@@ -15,7 +15,8 @@ import {
   PASS_CAUTION,
   verdictParts,
 } from '../resultStory';
-import { driftFigure, forceFigure, loopFigure, loopsAt } from './figures';
+import { loopsAt } from '../pageFigures';
+import { driftFigure, forceFigure, loopFigure } from './figures';
 import { capital, findingsList } from './findingsList';
 import { pointsTables } from './pointsTable';
 import { shapeSection } from './shapeSection';

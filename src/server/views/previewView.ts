@@ -1,0 +1,130 @@
+import { propertyTheme } from '../../charts/theme';
+import type { Setting } from '../../files/spec';
+import { settingKey } from '../../review/referenceCurves';
+import type { JudgedPoint, JudgedResult } from '../../review/judgedResult';
+import { verdictAdvice, verdictSentence, verdictWord } from '../../review/verdictSentence';
+import { rowsBySetting } from '../../reports/driftFigures';
+import { driftDrawing, forceDrawing, loopDrawing } from '../../reports/pageFigures';
+import { pointLabel } from '../../reports/pointWords';
+import {
+  decidingSentence,
+  furtherReasons,
+  GAS_CAUTION,
+  gasSentence,
+  loopsSentence,
+  nextSteps,
+  PASS_CAUTION,
+} from '../../reports/resultStory';
+import { settingText } from '../../review/wording';
+import { spellHidden } from '../../text/visible';
+import type { ChartView, FactView, PointView, PreviewView } from '../../protocol/views';
+import { isCommitted } from '../rowPoints';
+import { chartView, findingView, pointTables, rowNumber } from './resultParts';
+
+export interface PreviewChoice {
+  /** Key of a setting. */
+  readonly setting?: string | undefined;
+  /** 1-based line of the file. */
+  readonly select?: number | undefined;
+}
+
+/** Pixels that a chart is drawn at; the page scales it. */
+const WIDTH = 640;
+
+/** The preview of one result: what the report's sheet says of it, with every setting to choose from. */
+export function previewView(result: JudgedResult, uriOf: (path: string) => string, choice: PreviewChoice): PreviewView {
+  const groups = rowsBySetting(result);
+  const selected = choice.select === undefined ? undefined : pointOfLine(result, choice.select);
+  const current =
+    groups.find(({ setting }) => settingKey(setting) === choice.setting) ??
+    groups.find(({ setting }) => selected !== undefined && settingKey(setting) === settingKey(selected.setting)) ??
+    groups[0];
+  const setting = current?.setting;
+  return {
+    page: 'preview',
+    uri: uriOf(result.file),
+    linked: isCommitted(result),
+    ...(selected !== undefined && { selected: rowNumber(result, selected) }),
+    title: spellHidden(verdictSentence(result)),
+    verdict: result.verdict,
+    verdictWord: verdictWord(result.verdict, result.spec?.purpose),
+    sentences: [verdictAdvice(result)],
+    facts: factsOf(result),
+    settings:
+      groups.length < 2
+        ? []
+        : groups.map((group) => ({
+            key: settingKey(group.setting),
+            label: spellHidden(settingText(group.setting)),
+            current: group === current,
+          })),
+    charts: setting === undefined ? [] : chartsOf(result, setting, groups.length > 1),
+    tables: pointTables(result, (group) => settingKey(group.setting) === (setting && settingKey(setting))),
+    findings: result.findings.map((finding) => findingView(finding, uriOf)),
+    steps: nextSteps(result.findings).map(spellHidden),
+    cautions: result.verdict === 'pass' ? [PASS_CAUTION] : result.verdict === 'fail' ? [GAS_CAUTION] : [],
+  };
+}
+
+function pointOfLine(result: JudgedResult, line: number): JudgedPoint | undefined {
+  return isCommitted(result) ? result.points.find((point) => result.table.rows[point.row]?.line === line) : undefined;
+}
+
+function factsOf(result: JudgedResult): readonly FactView[] {
+  const facts: readonly (readonly [string, string | undefined])[] = [
+    ['Test', decidingSentence(result)],
+    ['Loops', loopsSentence(result)],
+    ['Gas', gasSentence(result)],
+    ['Why', furtherReasons(result, verdictSentence(result))],
+  ];
+  return facts.flatMap(([name, text]) => (text === undefined ? [] : [{ name, text: spellHidden(text) }]));
+}
+
+function chartsOf(result: JudgedResult, setting: Setting, several: boolean): readonly ChartView[] {
+  const look = { theme: propertyTheme(), width: WIDTH, setting };
+  const rowOf = (point: JudgedPoint): number => rowNumber(result, point);
+  const points = pointsAt(result, setting);
+  const drift = driftDrawing(result, { ...look, others: several, rowOf });
+  const force = forceDrawing(result, { ...look, rowOf });
+  const loops = loopDrawing(result, setting, look);
+  const judged = points.filter(({ point }) => point.share !== undefined && Number.isFinite(point.share));
+  return [
+    ...(drift === undefined
+      ? []
+      : [
+          chartView(
+            'drift',
+            drift,
+            judged.map(({ view }) => view),
+          ),
+        ]),
+    ...(force === undefined
+      ? []
+      : [
+          chartView(
+            'force',
+            force,
+            points.map(({ view }) => view),
+          ),
+        ]),
+    ...(loops === undefined ? [] : [chartView('loops', loops)]),
+  ];
+}
+
+/** The points of a setting in the order in which a keyboard goes through them: by side, then by speed. */
+function pointsAt(
+  result: JudgedResult,
+  setting: Setting,
+): readonly { readonly point: JudgedPoint; readonly view: PointView }[] {
+  const key = settingKey(setting);
+  return result.points
+    .filter((point) => Number.isFinite(point.force) && settingKey(point.setting) === key)
+    .sort(
+      (a, b) =>
+        (a.side === b.side ? 0 : a.side === 'compression' ? -1 : 1) || a.velocity - b.velocity || a.pass - b.pass,
+    )
+    .map((point) => {
+      const row = rowNumber(result, point);
+      return { point, view: { row, key: `${point.side} ${row}`, label: spellHidden(pointLabel(point)) } };
+    });
+}
