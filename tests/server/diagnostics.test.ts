@@ -122,7 +122,9 @@ describe('diagnostics', () => {
     await start();
     const hostile = specText('alder-front').replace('id: alder-front', 'id: "alder\\u202e-front<script>"');
     await server.settledAfter(() => server.write(SPECS.front, hostile));
-    const messages = [...server.shown.values()].flat().map(({ message }) => (typeof message === 'string' ? message : message.value));
+    const messages = [...server.shown.values()]
+      .flat()
+      .map(({ message }) => (typeof message === 'string' ? message : message.value));
     expect(messages.length).toBeGreaterThan(0);
     expect(messages.join('')).not.toMatch(/[^\P{C}\n]/u);
   });
