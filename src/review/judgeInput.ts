@@ -5,6 +5,7 @@ import type { SourcePosition } from '../files/problem';
 import type { Bench, ReviewConfig } from '../files/reviewConfig';
 import type { Spec } from '../files/spec';
 import type { TestLogHead } from '../files/testLog';
+import type { AdoptedRoughness } from './adoptedLoops';
 import type { ComparedRun } from './comparison';
 import type { RunToRun } from './runToRun';
 
@@ -41,6 +42,8 @@ export interface JudgeInput {
   readonly reference?: ForceTable;
   readonly config: ReviewConfig;
   readonly bench?: Bench;
+  /** Ripple of the loops that the reference was adopted from, where this test is none of those. */
+  readonly adoptedRoughness?: readonly AdoptedRoughness[];
   /** What repeated runs of the spec show; their scatter is in every uncertainty that is judged with, and in no table. */
   readonly runToRun?: RunToRun;
   /** The latest test of the build before, where this is the latest of its own; only where there are repeats to hold the change against. */

@@ -4,6 +4,9 @@ import type { TestLogHead } from '../files/testLog';
 import { matchPlanned } from './plannedVelocity';
 import { adjustersOfRun, type RunAdjuster } from './runSettings';
 
+/** A row's own gas is written only where it differs from the table's by more than half of the last digit that is kept of a force [N]. */
+const GAS_RESOLUTION = 0.05;
+
 /** What a result says of its making beside its numbers; `serial`, `build` and the like come from the logs. */
 export interface MeasuredOrigin {
   readonly source: ResultOrigin['source'];
@@ -130,8 +133,7 @@ function rowOf(step: MeasuredStep, velocity: number, pass: number, tableGas: num
     velocity,
     compression: c?.force ?? NaN,
     rebound: r?.force ?? NaN,
-    // A row's own gas is written only where it differs from the table's by more than the last digit that is kept of a force.
-    ...(Number.isFinite(gas) && !(Math.abs(gas - (tableGas ?? NaN)) < 0.005) && { gas }),
+    ...(Number.isFinite(gas) && !(Math.abs(gas - (tableGas ?? NaN)) < GAS_RESOLUTION) && { gas }),
     ...(temperatures.length > 0 && { temperature: mean(temperatures) }),
     measured,
   };

@@ -1,4 +1,5 @@
 import { matchesGlob } from '../files/globs';
+import type { RunAnalysis } from '../analysis/runAnalysis';
 import type { SourcePosition } from '../files/problem';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import type { ReviewConfig } from '../files/reviewConfig';
@@ -6,8 +7,11 @@ import { writeForceTable } from '../files/writeForceTable';
 import { judgeResult } from '../review/judgeResult';
 import type { JudgeInput, Provenance } from '../review/judgeInput';
 import type { JudgedResult } from '../review/judgedResult';
+import { ruleLimit } from '../review/rules/catalogue';
+import type { Spec } from '../files/spec';
 import type { Clock } from '../ports/services';
 import { deepEqual } from './deepEqual';
+import type { AdoptedQueries } from './adoptedQueries';
 import { comparedRun } from './comparedRun';
 import { entryOf, placeOfEntry, runKeyOf, type EntryHead, type EntryQueries } from './entryQueries';
 import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
@@ -26,6 +30,7 @@ interface JudgeBasis {
   readonly runs: RunQueries;
   readonly entries: EntryQueries;
   readonly repeats: RepeatQueries;
+  readonly adopted: AdoptedQueries;
 }
 
 /** Queries from tables and logs to verdicts. */
@@ -35,14 +40,16 @@ export class JudgeQueries {
   readonly #runs: RunQueries;
   readonly #entries: EntryQueries;
   readonly #repeats: RepeatQueries;
+  readonly #adopted: AdoptedQueries;
   readonly #clock: Clock;
 
-  constructor({ files, logs, runs, entries, repeats }: JudgeBasis, clock: Clock) {
+  constructor({ files, logs, runs, entries, repeats, adopted }: JudgeBasis, clock: Clock) {
     this.#files = files;
     this.#logs = logs;
     this.#runs = runs;
     this.#entries = entries;
     this.#repeats = repeats;
+    this.#adopted = adopted;
     this.#clock = clock;
   }
 
@@ -122,16 +129,19 @@ export class JudgeQueries {
     const spec = head.specPath === undefined ? undefined : await read.get(this.#files.specMeaning, head.specPath);
     const reference = spec?.reference === undefined ? undefined : await this.#referenceTable(spec.reference, read);
     const bench = await this.#bench(table.result?.bench, read);
+    const config = await this.#config([file, ...head.logs, head.specPath, spec?.reference], read);
+    const analysis = records.length > 0 ? await read.get(this.#runs.analysis, runKeyText(key)) : undefined;
     const places = new Map<string, SourcePosition>();
     const input: JudgeInput = {
       file,
       table,
       provenance: entry.kind === 'result' ? await read.get(this.provenance, entry.file) : { kind: 'measured' },
       logs: records.map(logUnderReview),
-      ...(records.length > 0 && { analysis: await read.get(this.#runs.analysis, runKeyText(key)) }),
+      ...(analysis !== undefined && { analysis }),
+      ...(analysis !== undefined && (await this.#adoptedRipple(text, analysis, spec, config, read))),
       ...(spec !== undefined && { spec: recordingSpec(spec, places) }),
       ...(reference !== undefined && { reference }),
-      config: await this.#config([file, ...head.logs, head.specPath, spec?.reference], read),
+      config,
       ...(bench !== undefined && { bench }),
       ...(await this.#repeated(text, head, read)),
       today: await read.get(this.today, ''),
@@ -166,6 +176,21 @@ export class JudgeQueries {
       runToRun,
       before: await comparedRun(placeOfEntry(earlier), placeOfEntry(earlier), table, this.#files, read),
     };
+  }
+
+  /** Read only where a loop is rough by itself, so that the reference's logs need not be there and be read for every other result. */
+  async #adoptedRipple(
+    text: string,
+    { roughness }: RunAnalysis,
+    spec: Spec | undefined,
+    config: ReviewConfig,
+    read: Reader,
+  ): Promise<Pick<JudgeInput, 'adoptedRoughness'>> {
+    const limit = ruleLimit('loop-rough', { spec: spec?.rules, config: config.rules });
+    if (spec?.reference === undefined || !roughness.some(({ ratio }) => ratio > limit)) return {};
+    if (!(await read.get(this.#files.present, spec.reference))) return {};
+    if ((await read.get(this.#adopted.entries, spec.reference)).includes(text)) return {};
+    return { adoptedRoughness: await read.get(this.#adopted.roughness, spec.reference) };
   }
 
   async #referenceTable(path: string, read: Reader) {

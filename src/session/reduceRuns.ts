@@ -2,6 +2,7 @@ import type { FileProblem } from '../files/problem';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import { writeForceTable } from '../files/writeForceTable';
 import { problemFindings } from '../review/problemFindings';
+import { listText } from '../review/wording';
 import { entryText } from './entryQueries';
 import { problemsOfFile } from './fileProblems';
 import type { LogGroup } from './logGroups';
@@ -69,6 +70,8 @@ async function reduceGroup(
     problems.push(...(report.kind === 'fault' ? ofLog : ofLog.filter(isNotUsable)));
   }
   if (problems.length > 0) return { problems };
+  const unnamed = await unnamedUnit(run, group.first);
+  if (unnamed !== undefined) return { problems: [unnamed] };
   const table = await read.get(queries.runs.measured, runKeyText(key));
   if (table.rows.length === 0) return { problems: [nothingMeasured(group.first)] };
   const reference = await queries.runs.reference(key.spec, read);
@@ -110,6 +113,24 @@ async function keyOfGroup(
     if (text.kind === 'fault') problems.push(text.problem);
   }
   return { key: { logs, spec: found.path }, problems };
+}
+
+/** A result that does not say which damper it is of, or by which spec it was tested, can be held against nothing later. */
+async function unnamedUnit({ queries, read }: SessionRun, log: string): Promise<FileProblem | undefined> {
+  const report = await read.get(queries.logs.head, log);
+  if (report.kind !== 'read') return undefined;
+  const { head } = report;
+  const missing = (['spec', 'serial', 'build'] as const).filter((key) => (head[key] ?? '').trim() === '');
+  if (missing.length === 0) return undefined;
+  const keys = missing.map((key) => `\`# ${key}: ...\``);
+  return {
+    rule: 'file-invalid',
+    file: log,
+    position: { line: 1, column: 1 },
+    column: missing[0]!,
+    message: `The log does not state its ${listText(missing)}, so its result could not be told from others; none is written.`,
+    remedy: `Add ${listText(keys)} above the header, or give ${missing.length === 1 ? 'it' : 'them'} in a mapping of damper-review.yaml (\`preamble\` or \`fromPath\`).`,
+  };
 }
 
 /** Two runs whose results would have one name: neither is written. */

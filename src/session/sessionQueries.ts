@@ -1,3 +1,4 @@
+import { AdoptedQueries } from './adoptedQueries';
 import { EntryQueries } from './entryQueries';
 import { FileQueries } from './fileQueries';
 import { JudgeQueries } from './judgeQueries';
@@ -13,6 +14,7 @@ export class SessionQueries {
   readonly logs: LogQueries;
   readonly runs: RunQueries;
   readonly entries: EntryQueries;
+  readonly adopted: AdoptedQueries;
   readonly repeats: RepeatQueries;
   readonly judging: JudgeQueries;
 
@@ -21,6 +23,7 @@ export class SessionQueries {
     this.logs = new LogQueries(work, ports, this.files);
     this.runs = new RunQueries(this.files, this.logs, ports.digest);
     this.entries = new EntryQueries(this.files, this.logs, this.runs);
+    this.adopted = new AdoptedQueries(this.files, this.entries, this.runs);
     this.repeats = new RepeatQueries(this.files, this.entries);
     this.judging = new JudgeQueries(this, ports.clock);
   }

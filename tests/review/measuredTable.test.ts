@@ -114,6 +114,10 @@ describe('measuredTable', () => {
       undefined,
       GAS + 12,
     ]);
+    const off = (size: number) => ({ ...bare, points: bare.points.map((p) => ({ ...p, damping: p.damping - size })) });
+    // Forces are kept to 0.1 N: less than half of that is no gas of the row's own.
+    expect(table(off(0.049)).rows.every((r) => r.gas === undefined)).toBe(true);
+    expect(table(off(0.051)).rows.every((r) => r.gas !== undefined)).toBe(true);
   });
 
   it('calls a force of unknown nature constant, and leaves out one that is not known at all', () => {

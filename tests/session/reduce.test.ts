@@ -137,14 +137,27 @@ describe('reducing logs', () => {
     expect((await session.review(['x'])).verdict).toBe('undecided');
   });
 
-  it('reduces a log without spec, serial or bench', async () => {
-    const log = logText({ serial: 'F-011', seed: 5 }).replace(/^# (?:spec|serial|build|bench|setting).*\n/gmu, '');
-    const { session } = openSession(new MemoryFiles({ 'x.testlog.csv': log }));
+  it('refuses a log that does not say which damper it is of or by which spec, and says what to add; check still shows it', async () => {
+    const whole = logText({ serial: 'F-011', seed: 5 });
+    const bare = whole.replace(/^# (?:spec|serial|build|bench|setting).*\n/gmu, '');
+    const { session } = openSession(new MemoryFiles({ 'x.testlog.csv': bare }));
     const outcome = await session.reduce(['']);
-    expect(written(outcome)).toEqual(['x.result.csv']);
+    expect(written(outcome)).toEqual([]);
+    expect(told({ findings: outcome.problems })).toEqual(['file-invalid x.testlog.csv:1']);
+    expect(outcome.problems[0]!.message).toContain('does not state its spec, serial and build');
+    expect(outcome.problems[0]!.next).toContain('`# spec: ...`, `# serial: ...` and `# build: ...`');
     const review = await session.review([]);
-    expect([review.verdict, review.unreadable]).toEqual(['undecided', false]);
+    expect([review.verdict, review.unreadable, review.results.length]).toEqual(['undecided', false, 1]);
     expect(told(review, 'spec-missing')).toHaveLength(1);
+    for (const key of ['spec', 'serial', 'build']) {
+      const without = whole.replace(new RegExp(`^# ${key}: .*\\n`, 'mu'), '');
+      const one = await openSession(new MemoryFiles({ 'x.testlog.csv': without })).session.reduce(['']);
+      expect([written(one), one.problems.map(({ message }) => message.includes(`its ${key},`))]).toEqual([[], [true]]);
+    }
+    const benchless = whole.replace(/^# bench.*\n/mu, '');
+    expect(written(await openSession(new MemoryFiles({ 'x.testlog.csv': benchless })).session.reduce(['']))).toEqual([
+      'x.result.csv',
+    ]);
   });
 
   it('writes nothing of the clock, the session or the order of work', async () => {

@@ -10,7 +10,7 @@ import type { ReviewOutcome } from '../../src/review/judgedResult';
 import { ReviewSession } from '../../src/session/reviewSession';
 import type { SessionPorts } from '../../src/session/sessionPorts';
 import { PERFECT_BENCH, type SimulatedBench } from '../simulator/bench';
-import { kneeValve, type SimulatedDamper } from '../simulator/damper';
+import { kneeValve, type DamperFaults, type SimulatedDamper } from '../simulator/damper';
 import { runBench, type BenchRun } from '../simulator/runBench';
 import { toTestLogText } from '../simulator/testLogText';
 
@@ -51,7 +51,7 @@ reference: ${id}.refcurve.csv
 const BENCH: SimulatedBench = { ...PERFECT_BENCH, sampleRate: 500, forceNoise: 2, displacementStep: 1e-5 };
 
 /** @param reboundShare 1 for a healthy unit; 0.8 makes rebound a fifth softer */
-function damper(reboundShare: number): SimulatedDamper {
+function damper(reboundShare: number, faults: DamperFaults): SimulatedDamper {
   return {
     valves: {
       compression: kneeValve({ preload: 300, kneeSpeed: 0.1, slope: 500 }),
@@ -62,11 +62,11 @@ function damper(reboundShare: number): SimulatedDamper {
     frictionSpeed: 0.002,
     lag: 0.0002,
     adjusters: [],
-    faults: {},
+    faults,
   };
 }
 
-function recorded(reboundShare: number, seed: number): BenchRun {
+function recorded(reboundShare: number, seed: number, faults: DamperFaults = {}): BenchRun {
   const steps = [0.1, 0.2, 0.3].map((velocity) => ({ velocity, stroke: 0.04, cycles: 4, setting: {} }));
   const plan = {
     drive: 'sine' as const,
@@ -76,7 +76,7 @@ function recorded(reboundShare: number, seed: number): BenchRun {
     startPhase: 0,
     trailingPhase: 0,
   };
-  return runBench(damper(reboundShare), plan, BENCH, { seed });
+  return runBench(damper(reboundShare, faults), plan, BENCH, { seed });
 }
 
 export interface LogParts {
@@ -88,6 +88,7 @@ export interface LogParts {
   readonly more?: readonly string[];
   readonly reboundShare?: number;
   readonly seed?: number;
+  readonly faults?: DamperFaults;
 }
 
 export function logText(parts: LogParts): string {
@@ -108,7 +109,7 @@ export function logText(parts: LogParts): string {
     'midPosition: 50 mm',
     ...more,
   ];
-  return toTestLogText(recorded(parts.reboundShare ?? 1, parts.seed ?? 1), { preamble });
+  return toTestLogText(recorded(parts.reboundShare ?? 1, parts.seed ?? 1, parts.faults), { preamble });
 }
 
 /** The same rows as a bench with semicolons and decimal commas writes them. */

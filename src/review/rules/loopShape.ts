@@ -1,6 +1,7 @@
 import type { StepKey } from '../../analysis/runAnalysis';
 import type { Side } from '../../analysis/side';
 import { SIDES } from '../../analysis/side';
+import { adoptedRatio } from '../adoptedLoops';
 import type { Finding } from '../finding';
 import { positionOfStep } from '../judgeInput';
 import { countText, decimalText, evidenceNumber, forceText, percentText } from '../wording';
@@ -48,18 +49,31 @@ export function hysteresisHigh(context: RuleContext): readonly Finding[] {
 /** A ratio that noise alone reaches this many standard deviations out is no ripple, in a sweep of hundreds of steps neither. */
 const BEYOND_CHANCE = 3.6;
 
-/** Force ripple over the noise of the channel, beyond what few samples make of noise alone; one finding a side. */
+/**
+ * Force ripple over the noise of the channel, beyond what few samples make of noise alone; one finding a side. Where the loops that the
+ * reference was adopted from ripple themselves, beyond theirs: a model whose valves chatter is not rough for it.
+ */
 export function loopRough(context: RuleContext): readonly Finding[] {
-  const rough = (context.input.analysis?.roughness ?? []).filter(
+  const { analysis, table, adoptedRoughness = [] } = context.input;
+  if (analysis === undefined) return [];
+  const rough = analysis.roughness.filter(
     ({ ratio, samples }) => samples === undefined || ratio > 1 + BEYOND_CHANCE / Math.sqrt(samples),
   );
-  const values = rough.map((r) => ({ key: r.key, side: r.side, value: r.ratio, amplitude: r.amplitude }));
-  return overLimit(context, 'loop-rough', values, (worst, limit) => ({
-    says: `${worst.side} force holds ${decimalText(worst.value, 2)} times the ripple that noise explains (limit ${decimalText(limit, 2)}), ${forceText(worst.amplitude)} in size`,
+  const values = rough.map((r) => {
+    const adopted = adoptedRatio(adoptedRoughness, r, analysis, table);
+    const value = r.ratio / Math.max(1, adopted ?? 1);
+    return { key: r.key, side: r.side, value, ratio: r.ratio, adopted, amplitude: r.amplitude };
+  });
+  return overLimit(context, 'loop-rough', values, ({ value, ratio, adopted, amplitude, side }, limit) => ({
+    says:
+      `${side} force holds ${decimalText(ratio, 2)} times the ripple that noise explains` +
+      (adopted === undefined ? '' : `, ${decimalText(value, 2)} times that of the adopted loop`) +
+      ` (limit ${decimalText(limit, 2)}), ${forceText(amplitude)} in size`,
     evidence: {
-      ratio: evidenceNumber(worst.value),
+      ratio: evidenceNumber(ratio),
+      ...(adopted !== undefined && { adoptedRatio: evidenceNumber(adopted) }),
       limit: evidenceNumber(limit),
-      ripple_N: evidenceNumber(worst.amplitude),
+      ripple_N: evidenceNumber(amplitude),
     },
   }));
 }
