@@ -56,8 +56,10 @@ const DOCUMENTED = [
   ...[
     ...['F-001/build-1/delivery-run-1', 'F-001/build-1/delivery-run-2', 'F-001/build-1/delivery-run-3'],
     ...['F-001/build-1/delivery-run-4', 'F-001/build-1/sweep-HSC', 'F-002/build-1/delivery', 'F-003/build-2/delivery'],
+    ...['K-001/build-1/february/run-1', 'K-001/build-1/february/run-2'],
+    ...['K-001/build-1/july/run-3', 'K-001/build-1/july/run-4'],
     ...['R-001/build-1/delivery-run-1', 'R-001/build-1/delivery-run-2', 'R-001/build-1/delivery-run-3'],
-    ...['R-001/build-1/sweep-C', 'R-003/build-2/delivery'],
+    ...['R-001/build-1/delivery-run-4', 'R-001/build-1/sweep-C', 'R-003/build-2/delivery'],
   ].map((name) => ({ file: `dampers/${name}.result.csv`, verdict: 'pass', bands: [], findings: changed(name) })),
   {
     file: 'incoming/R-002/2/C-R-5-5.result.csv',
@@ -66,6 +68,9 @@ const DOCUMENTED = [
     findings: ['warning calibration-overdue waived'],
   },
 ];
+
+const ROD = Math.PI * 0.007 ** 2;
+const SQUEEZE = 64e-6 / (64e-6 - ROD * 0.06);
 
 let outcome: ReviewOutcome;
 
@@ -120,9 +125,26 @@ describe('check on the samples', () => {
     }
   });
 
+  it('names the piston of each kind as its spec does, and never a shape that changed', () => {
+    for (const { serial, shape, spec } of outcome.results) {
+      const built = spec!.hardware.valving!;
+      expect([serial, shape!.piston]).toEqual([serial, `${built.compression!}/${built.rebound!}`]);
+    }
+  });
+
+  it('takes gas and friction of R-002 build 1 from its static log, which agrees that gas is missing', () => {
+    const result = outcome.results.find(({ serial, build }) => serial === 'R-002' && build === '1')!;
+    expect(result.analysis!.gas.source).toBe('static');
+    // 8 bar in place of 13, squeezed with exponent 1.1 by 60 mm of a 14 mm rod, at 31 °C, worked out apart from the product
+    const gas = ((8e5 + 101325) * SQUEEZE ** 1.1 * (304.15 / 293.15) - 101325) * ROD;
+    expect(Math.abs(result.gas!.force - gas)).toBeLessThan(4);
+    expect(Math.abs(result.friction! - 16)).toBeLessThan(2);
+  });
+
   it.each([
     ['specs/larch-front.refcurve.csv', 'F-001'],
     ['specs/larch-rear.refcurve.csv', 'R-001'],
+    ['specs/larch-check.refcurve.csv', 'K-001'],
   ])('%s is the mean of the results of %s that it names', (path) => {
     const bytes = readFileSync(join(root, path));
     const { table } = readForceTable(path, bytes);

@@ -19,14 +19,15 @@ const root = join(process.cwd(), 'samples');
 const writer = new NodeRepositoryWriter(root);
 
 writeLogs();
-for (const build of BUILDS.filter((candidate) => candidate.adopted)) {
-  const folder = `dampers/${build.serial}/build-${build.build}`;
+for (const build of BUILDS) {
+  if (build.adopted === undefined) continue;
+  const folder = build.adopted.from ?? `dampers/${build.serial}/build-${build.build}`;
   const results = await reduced([folder]);
   const path = `specs/${build.spec}.refcurve.csv`;
   const reference = referenceOf(
     path,
     results.map(({ result }) => result.table),
-    { from: results.map((result) => result.path), on: build.adopted!, reason: 'First approved unit, mean of its runs' },
+    { from: results.map((result) => result.path), on: build.adopted.on, reason: build.adopted.reason },
   );
   await write(path, writeForceTable(reference));
 }

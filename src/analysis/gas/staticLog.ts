@@ -24,7 +24,7 @@ export interface StaticFit {
 
 /**
  * Gas and friction from a log that moves slowly in and out: at one displacement, half the sum of both directions is gas, half the
- * difference is friction. With several speeds friction is the value towards zero speed.
+ * difference is friction. With several speeds both are the values towards zero speed: unequal valves move the half sum too.
  *
  * @returns undefined where no step is slow enough or its strokes do not overlap.
  */
@@ -33,15 +33,15 @@ export function fitStaticLog(log: ReducedLog): StaticFit | undefined {
   const fits = slow.map(fitStep).filter((fit) => fit !== undefined);
   const first = fits[0];
   if (first === undefined) return undefined;
-  const friction = towardsZeroSpeed(fits);
-  const force = mean(fits.map((f) => f.force));
+  const friction = frictionAtRest(fits);
+  const gas = towardsZeroSpeed(fits, (f) => f.force) ?? { value: mean(fits.map((f) => f.force)), u: 0 };
   const rate = mean(fits.map((f) => f.rate));
   const noise = log.forceNoise;
   const temperatures = slow.flatMap((s) => (s.temperature === undefined ? [] : [s.temperature.mean]));
   const samples = Math.max(1, mean(fits.map((f) => f.samples)));
   return {
-    model: straightGas(force, rate),
-    gasU: Math.hypot(Math.max(...fits.map((f) => f.scatter)), noise / Math.sqrt(samples), 1),
+    model: straightGas(gas.value, rate),
+    gasU: Math.hypot(gas.u, Math.max(...fits.map((f) => f.scatter)), noise / Math.sqrt(samples), 1),
     friction: friction.value,
     frictionU: Math.hypot(friction.u, noise / Math.sqrt(samples), 1),
     ...(temperatures.length > 0 && { temperature: mean(temperatures) }),
@@ -104,20 +104,29 @@ function forceAt(bins: PhaseBins, x: number): number | undefined {
   return undefined;
 }
 
+interface AtRest {
+  readonly value: number;
+  /** Standard uncertainty: what reading towards zero speed adds to the slowest speed, as a rectangular half-width [N]. */
+  readonly u: number;
+}
+
 /** Friction at rest from half differences at several speeds; at a single speed what it shows, valves included. */
-function towardsZeroSpeed(fits: readonly StaticStep[]): { readonly value: number; readonly u: number } {
-  const spread = Math.max(...fits.map((f) => f.speed)) / Math.min(...fits.map((f) => f.speed));
-  if (fits.length >= 2 && spread > 1.5) {
-    const line = leastSquares(
-      fits.map((f) => [1, f.speed]),
-      fits.map((f) => f.friction),
-    );
-    const value = line?.coefficients[0];
-    if (value !== undefined && value >= 0) {
-      const slowest = Math.min(...fits.map((f) => f.friction));
-      return { value, u: Math.abs(slowest - value) / Math.sqrt(3) };
-    }
-  }
+function frictionAtRest(fits: readonly StaticStep[]): AtRest {
+  const atRest = towardsZeroSpeed(fits, (f) => f.friction);
+  if (atRest !== undefined && atRest.value >= 0) return atRest;
   const value = mean(fits.map((f) => f.friction));
   return { value, u: 0.1 * Math.abs(value) };
+}
+
+/** A force carried on to zero speed along a straight line; undefined where the speeds do not spread enough for one. */
+function towardsZeroSpeed(fits: readonly StaticStep[], force: (fit: StaticStep) => number): AtRest | undefined {
+  const bySpeed = [...fits].sort((a, b) => a.speed - b.speed);
+  const [slowest, fastest] = [bySpeed[0]!, bySpeed.at(-1)!];
+  if (fits.length < 2 || !(fastest.speed > 1.5 * slowest.speed)) return undefined;
+  const line = leastSquares(
+    fits.map((f) => [1, f.speed]),
+    fits.map(force),
+  );
+  const value = line?.coefficients[0];
+  return value === undefined ? undefined : { value, u: Math.abs(force(slowest) - value) / Math.sqrt(3) };
 }

@@ -1,7 +1,7 @@
 import { evenClicks } from '../adjusters';
 import type { SimulatedAdjuster } from '../adjusters';
 import type { DamperFaults, HeatModel, SimulatedDamper, ValveLaw } from '../damper';
-import { kneeValve } from '../damper';
+import { kneeValve, powerLawValve } from '../damper';
 
 /**
  * The invented dampers of the samples. One unit differs from another of its kind by a little valve scatter; a build's fault is a
@@ -73,6 +73,28 @@ export function rearDamper(unit: UnitVariation, fault: BuildFault = {}): Simulat
     ],
     faults: fault.damper ?? {},
   };
+}
+
+/** The check damper: no adjusters, compression digressive, rebound a straight line. */
+export function checkDamper(): SimulatedDamper {
+  return {
+    valves: {
+      compression: kneeValve({ preload: 330, kneeSpeed: 0.12, slope: 520 }),
+      rebound: powerLawValve(1250, 1),
+    },
+    gas: { rodDiameter: 0.014, pressure: 10e5, volume: 70e-6, exponent: 1.3 },
+    friction: 14,
+    frictionSpeed: 0.001,
+    lag: 0.0002,
+    heat: HEAT,
+    adjusters: [],
+    faults: {},
+  };
+}
+
+/** Gas that is moved slowly gives some of its heat away: 1.1 in place of 1.3 (accumulator tables, normal change). */
+export function heldStill(damper: SimulatedDamper): SimulatedDamper {
+  return damper.gas === undefined ? damper : { ...damper, gas: { ...damper.gas, exponent: 1.1 } };
 }
 
 function adjuster(

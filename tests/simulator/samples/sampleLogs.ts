@@ -1,12 +1,21 @@
-import type { RunScatter } from '../bench';
+import type { RunScatter, SimulatedBench } from '../bench';
+import type { SimulatedDamper } from '../damper';
 import { createRandom } from '../random';
 import type { BenchRun } from '../runBench';
 import { runBench } from '../runBench';
 import { fixed, toTestLogText } from '../testLogText';
-import type { SampleBuild } from './sampleBuilds';
-import { BUILDS, UNITS } from './sampleBuilds';
-import { frontStrut, rearDamper, ROOM_TEMPERATURE } from './sampleDampers';
-import { BENCHES, deliveryPlan, SPECS, sweepPlan } from './samplePlans';
+import type { SampleBuild, SampleTest } from './sampleBuilds';
+import { BUILDS, FURTHER_TESTS, UNITS } from './sampleBuilds';
+import { checkDamper, frontStrut, heldStill, rearDamper, ROOM_TEMPERATURE } from './sampleDampers';
+import {
+  BENCHES,
+  deliveryPlan,
+  LONG_RUN_BENCH,
+  endurancePlan,
+  SPECS,
+  staticPlan,
+  sweepPlan,
+} from './samplePlans';
 
 /** A raw log of the samples: where it stands below samples/, and what stands in it (before gzip, where the path ends in `.gz`). */
 export interface SampleLog {
@@ -17,12 +26,34 @@ export interface SampleLog {
 /** All raw logs, in the order in which they were run. The texts are made when asked for, the same each time. */
 export function sampleLogs(): SampleLog[] {
   let seed = 20_260_210;
-  return BUILDS.flatMap((build) => {
+  const ofBuilds = BUILDS.flatMap((build) => {
     const logs: SampleLog[] = [];
     for (let run = 1; run <= build.deliveryRuns; run++) logs.push(deliveryLog(build, run, seed++));
     build.sweeps.forEach((adjuster, index) => logs.push(sweepLog(build, adjuster, index, seed++)));
     return logs;
   });
+  return [...ofBuilds, ...FURTHER_TESTS.map((test) => furtherLog(test, seed++))];
+}
+
+function furtherLog(test: SampleTest, seed: number): SampleLog {
+  const build = BUILDS.find(({ serial, build: number }) => serial === test.serial && number === test.build)!;
+  const spec = SPECS[build.spec];
+  const stated = Object.entries(spec.delivery).map(([id, clicks]) => `${id}: ${clicks}`);
+  const preamble = [
+    ...preambleOf({ ...build, date: test.date }, test.time, test.kind === 'static' ? 'triangle' : 'sine'),
+    ...(test.kind === 'staircase' ? [] : [`kind: ${test.kind}`]),
+    ...(test.run === undefined ? [] : [`run: ${test.run}`]),
+    ...(stated.length > 0 ? [`setting: {${stated.join(', ')}}`] : []),
+  ];
+  const simulate = (): BenchRun => {
+    if (test.kind === 'static') return simulated(build, staticPlan(spec), seed, LONG_RUN_BENCH, heldStill);
+    if (test.kind === 'endurance') return simulated(build, endurancePlan(spec), seed, LONG_RUN_BENCH);
+    return simulated(build, deliveryPlan(spec), seed);
+  };
+  return {
+    path: `dampers/${test.serial}/build-${test.build}/${test.name}.testlog.csv.gz`,
+    text: () => toTestLogText(simulate(), { preamble, temperature: true, decimals: DECIMALS }),
+  };
 }
 
 function deliveryLog(build: SampleBuild, run: number, seed: number): SampleLog {
@@ -67,7 +98,7 @@ function sweepLog(build: SampleBuild, adjuster: string, index: number, seed: num
 
 const DECIMALS = { time: 3, displacement: 2, velocity: 1, force: 1 };
 
-function preambleOf(build: SampleBuild, time: string): string[] {
+function preambleOf(build: SampleBuild, time: string, drive: 'sine' | 'triangle' = 'sine'): string[] {
   const { stroke, midPosition } = SPECS[build.spec];
   return [
     `spec: ${build.spec}`,
@@ -77,17 +108,26 @@ function preambleOf(build: SampleBuild, time: string): string[] {
     'bench: bench-1',
     `stroke: ${fixed(stroke * 1000, 0)} mm`,
     `midPosition: ${fixed(midPosition * 1000, 0)} mm`,
-    'drive: sine',
+    `drive: ${drive}`,
     'forceZero: unloaded',
     'temperatureAt: body',
   ];
 }
 
-function simulated(build: SampleBuild, plan: BenchRun['plan'], seed: number): BenchRun {
+function simulated(
+  build: SampleBuild,
+  plan: BenchRun['plan'],
+  seed: number,
+  bench: SimulatedBench = BENCHES[build.foreign ? 'bench-2' : 'bench-1'],
+  as: (damper: SimulatedDamper) => SimulatedDamper = (damper) => damper,
+): BenchRun {
+  return runBench(as(damperOf(build)), plan, bench, { seed, startTemperature: ROOM_TEMPERATURE, scatter: scatterOf(seed) });
+}
+
+function damperOf(build: SampleBuild): SimulatedDamper {
   const unit = UNITS[build.serial]!;
-  const damper = build.spec === 'larch-front' ? frontStrut(unit, build.fault) : rearDamper(unit, build.fault);
-  const bench = BENCHES[build.foreign ? 'bench-2' : 'bench-1'];
-  return runBench(damper, plan, bench, { seed, startTemperature: ROOM_TEMPERATURE, scatter: scatterOf(seed) });
+  if (build.spec === 'larch-check') return checkDamper();
+  return build.spec === 'larch-front' ? frontStrut(unit, build.fault) : rearDamper(unit, build.fault);
 }
 
 /** What remounting and setting the clicks again changes from one log to the next. */

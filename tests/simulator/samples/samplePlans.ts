@@ -6,6 +6,8 @@ export interface SampleSpec {
   readonly stroke: number;
   readonly midPosition: number;
   readonly delivery: Readonly<Record<string, number>>;
+  /** Of a step; 3 where absent. */
+  readonly cycles?: number;
   readonly clicks: Readonly<Record<string, number>>;
   /** Clicks from one setting of a sweep to the next. */
   readonly sweepStride: Readonly<Record<string, number>>;
@@ -13,10 +15,12 @@ export interface SampleSpec {
 
 const STAIRCASE = Array.from({ length: 10 }, (_, index) => (index + 1) / 10);
 const CYCLES = 3;
+/** A cycle at a slower speed than this takes half a minute; two of them do [m/s]. */
+const CREEP = 0.01;
 /** Long enough for the fan to bring the damper back to the room's temperature [s]. */
 const PAUSE_BETWEEN_SETTINGS = 300;
 
-export const SPECS: Readonly<Record<'larch-front' | 'larch-rear', SampleSpec>> = {
+export const SPECS: Readonly<Record<'larch-front' | 'larch-rear' | 'larch-check', SampleSpec>> = {
   'larch-front': {
     velocities: [0.025, 0.05, ...STAIRCASE],
     stroke: 0.04,
@@ -32,6 +36,15 @@ export const SPECS: Readonly<Record<'larch-front' | 'larch-rear', SampleSpec>> =
     delivery: { C: 5, R: 5 },
     clicks: { C: 10, R: 10 },
     sweepStride: { C: 2, R: 1 },
+  },
+  'larch-check': {
+    velocities: [0.005, 0.025, 0.05, ...STAIRCASE],
+    stroke: 0.04,
+    midPosition: 0.06,
+    delivery: {},
+    cycles: 4,
+    clicks: {},
+    sweepStride: {},
   },
 };
 
@@ -72,8 +85,41 @@ export function sweepPlan(spec: SampleSpec, adjuster: string): SimulatedPlan {
   return planOf(spec, steps);
 }
 
+/** Slowly in and out at three constant speeds: gas, and friction as what is left of force towards none. */
+export function staticPlan(spec: SampleSpec): SimulatedPlan {
+  const steps = [0.0025, 0.005, 0.01].map((velocity) => ({
+    velocity,
+    stroke: spec.stroke,
+    cycles: 2,
+    setting: spec.delivery,
+  }));
+  return { ...planOf(spec, steps), drive: 'triangle' };
+}
+
+const ENDURANCE_SPEED = 0.6;
+const ENDURANCE_CYCLES = 1000;
+/** Long enough to come within a kelvin or two of the room [s]. */
+const COOLING = 600;
+
+/** A few minutes at one speed, then the same speed once more after the damper has cooled: what is still missing then is worn. */
+export function endurancePlan(spec: SampleSpec): SimulatedPlan {
+  const step = { velocity: ENDURANCE_SPEED, stroke: spec.stroke, setting: spec.delivery };
+  return planOf(spec, [
+    { ...step, cycles: ENDURANCE_CYCLES },
+    { ...step, cycles: 12, pauseBefore: COOLING },
+  ]);
+}
+
+/** The bench records long runs at half its rate. */
+export const LONG_RUN_BENCH: SimulatedBench = { ...BENCHES['bench-1'], sampleRate: 250 };
+
 function stepsAt(spec: SampleSpec, setting: Readonly<Record<string, number>>): PlannedStep[] {
-  return spec.velocities.map((velocity) => ({ velocity, stroke: spec.stroke, cycles: CYCLES, setting }));
+  return spec.velocities.map((velocity) => ({
+    velocity,
+    stroke: spec.stroke,
+    cycles: velocity < CREEP ? 2 : (spec.cycles ?? CYCLES),
+    setting,
+  }));
 }
 
 function planOf(spec: SampleSpec, steps: readonly PlannedStep[]): SimulatedPlan {
