@@ -90,6 +90,18 @@ export function program(): Command {
     const { runCompare } = await import('./compareCommand');
     await runCompare(a, b, options);
   });
+  withOutput(
+    root
+      .command('correct')
+      .description('what explains the drift of a result, and whether clicks mend it; changes no verdict')
+      .argument('<result>', 'a result, test log or folder of one; or SERIAL/BUILD, the latest test of that build')
+      .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),
+    ['damper-review correct dampers/F-003/build-1/delivery.result.csv', 'damper-review correct F-003/1 --format html'],
+  ).action(async (name: string, options: OutputOptions & { cache: boolean }) => {
+    const { runCorrect } = await import('./correctCommand');
+    await runCorrect(name, options);
+  });
+
   for (const command of root.commands) command.exitOverride(asFailure);
   return root;
 }

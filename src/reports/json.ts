@@ -6,6 +6,7 @@ import type { JudgedPoint, JudgedResult, ReviewOutcome } from '../review/judgedR
 import { machine } from '../text/figures';
 import { changeEntry, runToRunEntry } from './changeParts';
 import { adjusterKeys } from './adjustersJson';
+import { correctionEntry } from './correctionJson';
 import type { FindingEntry, GasEntry, LoopEntry, PointEntry, ResultEntry, ReviewDocument } from './reviewSchema';
 import { given, finite, nested } from './presentKeys';
 import { shapeEntry } from './shapeEntry';
@@ -53,6 +54,7 @@ function resultEntry(result: JudgedResult): ResultEntry {
     ...finite('friction_N', result.friction, machine.force),
     ...given('shape', shapeEntry(result.shape)),
     ...adjusterKeys(result),
+    ...given('correction', result.correction && correctionEntry(result.correction)),
   };
 }
 

@@ -7,6 +7,7 @@ import { bare } from '../text/figures';
 import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
 import { changeSentence } from './changeParts';
+import { causeSentence } from './correctionStory';
 import { rowsBySetting, signedShare, type PointRow } from './driftFigures';
 import {
   adviceOf,
@@ -101,6 +102,7 @@ function resultDetails(result: JudgedResult): string {
     ['Gas', gasSentence(result)],
     ['Shape', shapeSentence(result.shape)],
     ['Why', furtherReasons(result, verdictSentence(result))],
+    ['Cause', causeSentence(result)],
   ];
   const lines = facts.flatMap(([name, text]) => (text === undefined ? [] : [`- ${name}: ${escapeMarkdown(text)}`]));
   const body = [

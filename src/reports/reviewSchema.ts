@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { change, runToRun } from './changeSchema';
 import { resultShape } from './shapeSchema';
 import { adjusterEntry, adjustersTogether } from './adjustersSchema';
+import { correctionSchema } from './correctionSchema';
 
 /**
  * The document of `check --format json`: the one source of its type and of docs/schema/review.schema.json. Keys that a
@@ -76,19 +77,6 @@ const gas = z.union([
   }),
 ]);
 
-const correction = z.strictObject({
-  terms: z.array(
-    z.strictObject({
-      cause: z.string(),
-      value: z.number(),
-      unit: z.string(),
-      U: z.number(),
-      share_percent: z.number(),
-    }),
-  ),
-  notSeparable: z.array(z.array(z.string())),
-});
-
 const result = z.strictObject({
   file: z.string(),
   log: z.exactOptional(z.string().describe('The test log behind it, where `file` is the result')),
@@ -114,7 +102,7 @@ const result = z.strictObject({
   adjusters: z.exactOptional(z.array(adjusterEntry)),
   adjustersTogether: z.exactOptional(adjustersTogether),
   shape: z.exactOptional(resultShape),
-  correction: z.exactOptional(correction),
+  correction: z.exactOptional(correctionSchema),
 });
 
 const finding = z.strictObject({

@@ -5,6 +5,7 @@ import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { changeSentence } from './changeParts';
+import { causeSentence } from './correctionStory';
 import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
 import {
   adviceOf,
@@ -55,6 +56,7 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
   const gas = gasSentence(result);
   const change = changeSentence(result);
   const shape = shapeSentence(result.shape);
+  const cause = causeSentence(result);
   return [
     ...layout.paragraph(0, '', line, result.verdict),
     ...layout.paragraph(2, '', `${result.specId === '' ? '' : `${result.specId}, `}${result.file}`, 'quiet'),
@@ -67,6 +69,7 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
     ...(gas === undefined ? [] : layout.paragraph(2, 'Gas    ', gas, undefined, 'quiet')),
     ...(shape === undefined ? [] : layout.paragraph(2, 'Shape  ', shape, undefined, 'quiet')),
     ...(why === undefined ? [] : layout.paragraph(2, 'Why    ', why, undefined, 'quiet')),
+    ...(cause === undefined ? [] : layout.paragraph(2, 'Cause  ', cause, undefined, 'quiet')),
     ...(result.findings.length > 0 ? [''] : []),
     ...result.findings.flatMap((finding) => findingLines(finding, layout, 'full')),
   ];

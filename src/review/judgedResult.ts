@@ -4,6 +4,7 @@ import type { ForceTable } from '../files/forceTable';
 import type { Setting, Spec } from '../files/spec';
 import type { BuildChange, Comparison } from './comparison';
 import type { AdjustersReview } from './adjusters/adjusterReview';
+import type { Correction } from './correction';
 import type { Finding } from './finding';
 import type { RunToRun } from './runToRun';
 import type { ResultShape } from './resultShape';
@@ -125,6 +126,8 @@ export interface JudgedResult {
   /** Which test of this build this is, from 1, counted by its results and logs. */
   readonly attempt: number;
   readonly findings: readonly Finding[];
+  /** What explains its drift, where one fails or is left undecided by it. Changes no verdict. */
+  readonly correction?: Correction;
 }
 
 /** How a build stands to the one before it. */

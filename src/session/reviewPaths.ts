@@ -22,7 +22,7 @@ export async function reviewPaths(run: SessionRun, paths: readonly string[]): Pr
   await eachOf(run, entries, 'Judging', async (text) => {
     for (const file of await filesBehind(run, text)) files.add(file);
     try {
-      const result = await read.get(queries.judging.placed, text);
+      const result = await read.get(queries.corrections.corrected, text);
       if (result !== undefined) results.push(result);
     } catch (error) {
       problems.push(ownFault(placeOfEntry(text), error));

@@ -7,6 +7,7 @@ import type { Progress } from '../ports/services';
 import { portProblem } from './portProblems';
 import { SessionFault } from './sessionFault';
 import { compareTargets, targetOf, type Target } from './compareTargets';
+import { correctTarget, type CorrectedResult } from './correctTarget';
 import { QueryEngine, type Reader, type Touch } from './queryEngine';
 import { reduceRuns } from './reduceRuns';
 import { reviewPaths } from './reviewPaths';
@@ -84,6 +85,15 @@ export class ReviewSession {
   /** One side of a comparison whose other side may be of another session, such as one on an older revision. @throws as `compare` */
   target(name: string, options: RunOptions = {}): Promise<Target> {
     return this.#run(options, (run) => targetOf(run, name));
+  }
+
+  /**
+   * What explains the drift of one result, and clicks that mend it. Changes no verdict. The name is a result, a log, a folder that holds one of
+   * them, or `SERIAL/BUILD`.
+   * @throws SessionFault where it names nothing or more than one thing; else as `review`
+   */
+  correct(name: string, options: RunOptions = {}): Promise<CorrectedResult> {
+    return this.#run(options, (run) => correctTarget(run, name));
   }
 
   /** Lays an unsaved text over a file; undefined takes it away again. Takes effect at the next run. */

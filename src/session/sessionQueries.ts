@@ -1,4 +1,5 @@
 import { AdoptedQueries } from './adoptedQueries';
+import { CorrectionQueries } from './correctionQueries';
 import { EntryQueries } from './entryQueries';
 import { FileQueries } from './fileQueries';
 import { JudgeQueries } from './judgeQueries';
@@ -17,6 +18,7 @@ export class SessionQueries {
   readonly adopted: AdoptedQueries;
   readonly repeats: RepeatQueries;
   readonly judging: JudgeQueries;
+  readonly corrections: CorrectionQueries;
 
   constructor(work: WorkFiles, ports: SessionPorts) {
     this.files = new FileQueries(work, ports.digest);
@@ -26,5 +28,6 @@ export class SessionQueries {
     this.adopted = new AdoptedQueries(this.files, this.entries, this.runs);
     this.repeats = new RepeatQueries(this.files, this.entries);
     this.judging = new JudgeQueries(this, ports.clock);
+    this.corrections = new CorrectionQueries(this.files, this.entries, this.judging);
   }
 }

@@ -15,6 +15,7 @@ import {
   PASS_CAUTION,
   verdictParts,
 } from '../resultStory';
+import { correctionPart } from './correctionPart';
 import { loopsAt } from '../pageFigures';
 import { driftFigure, forceFigure, loopFigure } from './figures';
 import { capital, findingsList } from './findingsList';
@@ -38,6 +39,7 @@ export async function resultSection(result: JudgedResult, id: string, generated:
     <div class="folio">
       <h2 id="${id}-h">${verdictHeading(result)}</h2>
       ${opening(result)} ${drift} ${force} ${several && (await foldedSettings(result, `${id}-all`))}
+      ${result.correction !== undefined && (await correctionPart(result, result.correction, id))}
       ${
         loops !== undefined &&
         markup`<h3>Loops</h3>

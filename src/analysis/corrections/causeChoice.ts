@@ -1,0 +1,89 @@
+import { fCdf } from '../statistics/distributions';
+import type { CauseFit } from './causeFit';
+import { fitCauses } from './causeFit';
+import { CauseScreen } from './causeScreen';
+import type { Cause, DriftModel } from './driftModel';
+
+/** Chance that a drift of scatter alone is given any cause. */
+export const SIGNIFICANCE = 0.05;
+/** More causes than this nobody can act on. */
+const MOST_CAUSES = 5;
+/** Combinations of one size that are fitted in full. */
+const MOST_FITTED = 10;
+
+/**
+ * The causes that a drift needs: of all combinations of one, two and more causes the one that leaves least, one cause more as long as an F
+ * test passes it at 5 % for all combinations of that size together (Bonferroni). A cause that no longer passes alone at 5 % is dropped.
+ */
+export function chooseCauses(model: DriftModel, candidates: readonly Cause[]): CauseFit {
+  let fit = fitCauses(model, [])!;
+  while (fit.causes.length < Math.min(MOST_CAUSES, candidates.length, model.points.length - 3)) {
+    const next = bestOfSize(model, fit, candidates);
+    if (next === undefined || chanceOf(model, fit, next.fit) * next.tried >= SIGNIFICANCE) break;
+    fit = next.fit;
+  }
+  return plainScales(model, withoutIdle(model, fit));
+}
+
+/** Variance of an observation of unit weight: the scatter that is left, and never less than the stated uncertainties. */
+export function noiseVariance(model: DriftModel, fit: CauseFit): number {
+  const scatter = fit.residualSumOfSquares / Math.max(1, fit.degreesOfFreedom);
+  return model.uKnown ? Math.max(1, scatter) : scatter;
+}
+
+/** Probability that one cause more takes off so much by chance: F test on 1 and n - p degrees of freedom. */
+export function chanceOf(model: DriftModel, without: CauseFit, fit: CauseFit): number {
+  const gain = without.residualSumOfSquares - fit.residualSumOfSquares;
+  const variance = noiseVariance(model, fit);
+  if (!(gain > 0)) return 1;
+  return variance > 0 ? 1 - fCdf(gain / variance, 1, fit.degreesOfFreedom) : 0;
+}
+
+function bestOfSize(
+  model: DriftModel,
+  before: CauseFit,
+  candidates: readonly Cause[],
+): { readonly fit: CauseFit; readonly tried: number } | undefined {
+  const size = before.causes.length + 1;
+  const ranked = new CauseScreen(model, candidates, before).best(size, MOST_FITTED);
+  const fit = smallest(ranked.flatMap((causes) => fitCauses(model, causes) ?? []));
+  return fit && { fit, tried: binomial(candidates.length, size) };
+}
+
+function binomial(count: number, size: number): number {
+  let product = 1;
+  for (let i = 1; i <= size; i++) product *= (count - size + i) / i;
+  return product;
+}
+
+function withoutIdle(model: DriftModel, start: CauseFit): CauseFit {
+  let fit = start;
+  for (;;) {
+    const dropped = fit.causes.flatMap(
+      (_, k) =>
+        fitCauses(
+          model,
+          fit.causes.filter((__, j) => j !== k),
+        ) ?? [],
+    );
+    const idle = smallest(dropped);
+    if (idle === undefined || chanceOf(model, idle, fit) < SIGNIFICANCE) return fit;
+    fit = idle;
+  }
+}
+
+/** Temperature and the scale of one side are the scales of both sides in other words; the plain ones say more. */
+function plainScales(model: DriftModel, fit: CauseFit): CauseFit {
+  const scales = fit.causes.filter((cause) => cause.kind === 'scale');
+  if (scales.length !== 1 || !fit.causes.some((cause) => cause.kind === 'temperature')) return fit;
+  const side = scales[0]!.side === 'compression' ? 'rebound' : 'compression';
+  const causes = fit.causes.map((cause): Cause => (cause.kind === 'temperature' ? { kind: 'scale', side } : cause));
+  return fitCauses(model, causes) ?? fit;
+}
+
+function smallest(fits: readonly CauseFit[]): CauseFit | undefined {
+  return fits.reduce<CauseFit | undefined>(
+    (best, fit) => (best === undefined || fit.residualSumOfSquares < best.residualSumOfSquares ? fit : best),
+    undefined,
+  );
+}

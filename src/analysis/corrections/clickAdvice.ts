@@ -1,0 +1,223 @@
+import { chiSquareQuantile, fQuantile } from '../statistics/distributions';
+import { solvePositiveDefinite } from '../statistics/normalEquations';
+import { SIDE_SIGN } from '../side';
+import type { Side } from '../side';
+import { allowedCombinations } from './clickCombinations';
+import type { NeedleCurve } from './needleCurve';
+
+/** One point of the setting that is to be mended, gas taken off. Forces in N. */
+export interface AdvicePoint {
+  readonly side: Side;
+  /** D - D_ref. */
+  readonly drift: number;
+  readonly reference: number;
+  /** Standard and expanded uncertainty of the drift; NaN where none is stated. */
+  readonly u: number;
+  readonly U: number;
+  /** Largest drift that is allowed either way; absent where the spec sets none. */
+  readonly tolerance: { readonly softer?: number; readonly harder?: number };
+  readonly needles: readonly (NeedleCurve | undefined)[];
+}
+
+export interface AdviceAdjuster {
+  readonly position: number;
+  /** Positions that it can stand at, rising; never is another one advised. */
+  readonly allowed: readonly number[];
+  /** Its needle index is what explains the drift: it stands elsewhere than it says. */
+  readonly leftOut: boolean;
+}
+
+export interface ClickAnswer {
+  /** New position by adjuster of the group. */
+  readonly positions: readonly number[];
+  /** Sum of all moves, units of the adjusters. */
+  readonly moved: number;
+  /** Largest |d| / T that is left. */
+  readonly worst: number;
+  /** Index of the point of it. */
+  readonly at: number;
+}
+
+/** Adjusters that share a side, advised together. */
+export interface AdviceGroup {
+  readonly adjusters: readonly number[];
+  readonly sides: readonly Side[];
+  /** One click of each does at least 4 u: one answer. Else all that the test cannot tell apart, best first. */
+  readonly exact: boolean;
+  readonly answers: readonly ClickAnswer[];
+  /** What stays where nothing is moved. */
+  readonly asSet: ClickAnswer;
+  /** No allowed setting brings every point inside, beyond uncertainty. */
+  readonly worn: boolean;
+  /** True where not every combination could be tried, and the nearest were. */
+  readonly onlyNear: boolean;
+}
+
+/** A click must do this many of its standard uncertainties for the answer to be one. */
+const LEAST_CLICK = 4;
+const SIGNIFICANCE = 0.05;
+
+/**
+ * Whole clicks inside the adjusters' ranges that bring a setting nearest to its reference: least max |d| / T, where answers within U of each
+ * other count alike; then the least weighted sum of squares; then the fewest clicks moved.
+ *
+ * @param points of one setting. @param adjusters in the order of the points' `needles`.
+ */
+export function clickAdvice(
+  points: readonly AdvicePoint[],
+  adjusters: readonly AdviceAdjuster[],
+): readonly AdviceGroup[] {
+  const movable = adjusters.flatMap(({ allowed }, k) => (allowed.length > 0 ? [k] : []));
+  return groupsOf(points, movable).map((members) => {
+    const own = points.filter(({ needles }) => members.some((k) => needles[k] !== undefined));
+    return adviceOfGroup(own, points, members, adjusters);
+  });
+}
+
+/** Adjusters that act on a common point belong together; those that act on none cannot be advised. */
+function groupsOf(points: readonly AdvicePoint[], movable: readonly number[]): readonly (readonly number[])[] {
+  let groups: number[][] = [];
+  for (const k of movable) {
+    if (!points.some(({ needles }) => needles[k] !== undefined)) continue;
+    const tied = groups.filter((group) =>
+      points.some(({ needles }) => needles[k] !== undefined && group.some((j) => needles[j] !== undefined)),
+    );
+    groups = [...groups.filter((group) => !tied.includes(group)), [...tied.flat(), k].sort((a, b) => a - b)];
+  }
+  return groups.sort((a, b) => a[0]! - b[0]!);
+}
+
+interface Rated extends ClickAnswer {
+  readonly squares: number;
+  /** Expanded uncertainty at the worst point, over its tolerance. */
+  readonly doubt: number;
+  /** Largest (|d| - U) / T: above 1 it is shown to be out. */
+  readonly proven: number;
+}
+
+function adviceOfGroup(
+  own: readonly AdvicePoint[],
+  all: readonly AdvicePoint[],
+  members: readonly number[],
+  adjusters: readonly AdviceAdjuster[],
+): AdviceGroup {
+  const { combinations, complete } = allowedCombinations(members.map((k) => adjusters[k]!));
+  const rate = (positions: readonly number[]): Rated => rated(own, all, members, adjusters, positions);
+  const candidates = combinations.map(rate);
+  const asSet = rate(members.map((k) => adjusters[k]!.position));
+  const least = candidates.reduce((a, b) => (b.worst < a.worst ? b : a));
+  const alike = candidates.filter((one) => !(one.worst > least.worst + least.doubt)).sort(bySquaresThenMoves);
+  const best = alike[0]!;
+  const freedom = own.length - members.length;
+  const stated = own.every(({ u }) => u > 0);
+  const scatter = freedom > 0 ? best.squares / freedom : NaN;
+  const variance = stated ? Math.max(1, Number.isNaN(scatter) ? 1 : scatter) : scatter;
+  const exact = clicksOverU(own, members, adjusters, best.positions).every(
+    (ratio) => ratio >= LEAST_CLICK * Math.sqrt(variance),
+  );
+  const reach = variance * spreadOfTies(members.length, freedom, stated && !(scatter > 1));
+  // Where one click does little, a needle left out and valving that is off look alike: an answer counts by either reading.
+  const other = adjusters.map((adjuster) => ({ ...adjuster, leftOut: !adjuster.leftOut }));
+  const fits = (one: Rated): boolean =>
+    Math.min(one.squares, rated(own, all, members, other, one.positions).squares) <= best.squares + reach;
+  const tied = exact ? [] : candidates.filter((one) => one !== best && fits(one)).sort(bySquaresThenMoves);
+  return {
+    adjusters: members,
+    sides: (['compression', 'rebound'] as const).filter((side) => own.some((point) => point.side === side)),
+    exact,
+    answers: [best, ...tied].map(plain),
+    asSet: plain(asSet),
+    worn: Math.min(...candidates.map((one) => one.proven)) > 1,
+    onlyNear: !complete,
+  };
+}
+
+function bySquaresThenMoves(a: Rated, b: Rated): number {
+  return a.squares - b.squares || a.moved - b.moved;
+}
+
+/** Sum of squares within which 95 % of tests leave the true setting. */
+function spreadOfTies(count: number, freedom: number, known: boolean): number {
+  if (known || freedom < 1) return chiSquareQuantile(1 - SIGNIFICANCE, count);
+  return count * fQuantile(1 - SIGNIFICANCE, count, freedom);
+}
+
+function plain({ positions, moved, worst, at }: Rated): ClickAnswer {
+  return { positions, moved, worst, at };
+}
+
+function rated(
+  own: readonly AdvicePoint[],
+  all: readonly AdvicePoint[],
+  members: readonly number[],
+  adjusters: readonly AdviceAdjuster[],
+  positions: readonly number[],
+): Rated {
+  let worst = 0;
+  let at = -1;
+  let doubt = 0;
+  let proven = 0;
+  let squares = 0;
+  for (const point of own) {
+    let factor = 1;
+    members.forEach((k, j) => {
+      const needle = point.needles[k];
+      if (needle !== undefined) factor *= moveFactor(needle, positions[j]!, adjusters[k]!.leftOut);
+    });
+    const drift = (point.reference + point.drift) * factor - point.reference;
+    const tolerance = SIDE_SIGN[point.side] * drift > 0 ? point.tolerance.harder : point.tolerance.softer;
+    squares += (drift / (point.u > 0 ? point.u : (tolerance ?? 1))) ** 2;
+    if (tolerance === undefined || !(tolerance > 0)) continue;
+    const share = Math.abs(drift) / tolerance;
+    const U = Number.isFinite(point.U) ? point.U / tolerance : 0;
+    proven = Math.max(proven, share - U);
+    if (share > worst) {
+      worst = share;
+      at = all.indexOf(point);
+      doubt = U;
+    }
+  }
+  const moved = members.reduce((sum, k, j) => sum + Math.abs(positions[j]! - adjusters[k]!.position), 0);
+  return { positions, moved, worst, at, doubt, proven, squares };
+}
+
+/**
+ * What a move does to a damping force. An adjuster that stands where it says goes from its position to the new one. One left out comes back
+ * to it from where it truly stands, which is as far on the other side.
+ */
+function moveFactor(needle: NeedleCurve, position: number, leftOut: boolean): number {
+  const truly = 2 * needle.set - position;
+  if (leftOut && truly >= needle.least && truly <= needle.most) return 1 / needle.ratio(truly).value;
+  return needle.ratio(position).value;
+}
+
+/** What one step to the next allowed position does, over its standard uncertainty where the weights are variances; one an adjuster. */
+function clicksOverU(
+  own: readonly AdvicePoint[],
+  members: readonly number[],
+  adjusters: readonly AdviceAdjuster[],
+  positions: readonly number[],
+): readonly number[] {
+  const p = members.length;
+  const cross = new Float64Array(p * p);
+  for (const point of own) {
+    const row = members.map((k, j) => {
+      const needle = point.needles[k];
+      if (needle === undefined) return 0;
+      return point.reference * needle.ratio(positions[j]!).slope * nextClick(adjusters[k]!, positions[j]!);
+    });
+    const weight = point.u > 0 ? 1 / (point.u * point.u) : 1;
+    for (let a = 0; a < p; a++) for (let b = 0; b < p; b++) cross[a * p + b]! += weight * row[a]! * row[b]!;
+  }
+  const scale = members.map((_, a) => Math.sqrt(cross[a * p + a]!));
+  const scaled = cross.map((value, at) => value / (scale[Math.floor(at / p)]! * scale[at % p]!));
+  const inverse = Float64Array.from({ length: p * p }, (_, at) => (Math.floor(at / p) === at % p ? 1 : 0));
+  if (!solvePositiveDefinite(scaled, inverse, p, p)) return members.map(() => 0);
+  return scale.map((one, a) => one / Math.sqrt(inverse[a * p + a]!));
+}
+
+/** Units to the nearest other allowed position. */
+function nextClick({ allowed }: AdviceAdjuster, position: number): number {
+  const gaps = allowed.map((one) => Math.abs(one - position)).filter((gap) => gap > 0);
+  return gaps.length === 0 ? 0 : Math.min(...gaps);
+}

@@ -1,0 +1,73 @@
+import type { ForceTable } from '../files/forceTable';
+import type { Correction } from '../review/correction';
+import { correctResult, hasDriftToExplain } from '../review/corrections';
+import { sweepsOf } from '../review/correctionSweeps';
+import type { JudgedResult } from '../review/judgedResult';
+import { deepEqual } from './deepEqual';
+import { entryOf, type EntryQueries } from './entryQueries';
+import type { FileQueries } from './fileQueries';
+import type { JudgeQueries } from './judgeQueries';
+import { byDate, byText } from './logGroups';
+import { defineQuery, type Reader } from './queryEngine';
+
+/** So many committed sweeps are looked into: the adopted ones, then the latest. */
+const MOST_SWEEPS = 8;
+
+/** Queries for what explains a drift. They rest on verdicts and change none. */
+export class CorrectionQueries {
+  readonly #files: FileQueries;
+  readonly #entries: EntryQueries;
+  readonly #judging: JudgeQueries;
+
+  constructor(files: FileQueries, entries: EntryQueries, judging: JudgeQueries) {
+    this.#files = files;
+    this.#entries = entries;
+    this.#judging = judging;
+  }
+
+  /** Undefined where the entry cannot be judged. */
+  readonly correction = defineQuery<Correction | undefined>(
+    'correction',
+    async (text, read) => {
+      const judged = await read.get(this.#judging.judged, text);
+      if (judged === undefined) return undefined;
+      return correctResult(judged.result, await this.#sweeps(text, judged.result, read));
+    },
+    { same: deepEqual },
+  );
+
+  /** The judged result at its places, with its correction where its drift calls for one and the reference allows it. */
+  readonly corrected = defineQuery<JudgedResult | undefined>('correct', async (text, read) => {
+    const result = await read.get(this.#judging.placed, text);
+    if (result === undefined || !hasDriftToExplain(result)) return result;
+    const correction = await read.get(this.correction, text);
+    return correction === undefined || correction.state === 'not possible' ? result : { ...result, correction };
+  });
+
+  /** Committed sweeps of the same spec, where the reference holds some adjuster at one position only. */
+  async #sweeps(text: string, { reference, table }: JudgedResult, read: Reader): Promise<readonly ForceTable[]> {
+    if (reference === undefined) return [];
+    const own = sweepsOf(reference, []);
+    if (table.adjusters.every(({ id }) => own.has(id))) return [];
+    const { specPath } = await read.get(this.#entries.head, text);
+    if (specPath === undefined) return [];
+    const adopted = new Set(reference.adopted?.from ?? []);
+    const found: { readonly file: string; readonly date: string }[] = [];
+    for (const other of await read.get(this.#entries.entries, '')) {
+      const entry = entryOf(other);
+      if (entry.kind !== 'result' || other === text) continue;
+      const head = await read.get(this.#entries.head, other);
+      if (head.specPath === specPath && head.setting === 'several') found.push({ file: entry.file, date: head.date });
+    }
+    found.sort(
+      (a, b) =>
+        Number(adopted.has(b.file)) - Number(adopted.has(a.file)) || byDate(b.date, a.date) || byText(a.file, b.file),
+    );
+    const tables: ForceTable[] = [];
+    for (const { file } of found.slice(0, MOST_SWEEPS)) {
+      const sweep = await read.get(this.#files.tableMeaning, file);
+      if (sweep !== undefined) tables.push(sweep);
+    }
+    return tables;
+  }
+}
