@@ -1,6 +1,7 @@
 import type { Side } from '../analysis/side';
 import type { Setting } from '../files/spec';
 import type { JudgedPoint, JudgedResult, Verdict } from '../review/judgedResult';
+import { cavitationLine } from './cavitationLine';
 import { measure, milli, rounded, SCHEMA, SIDES, SIGN, type ChartSpec, type Json, type JsonObject } from './chartSpec';
 import { curveOf, leadingSetting, sameSetting, settingsOf } from './pointSets';
 import { selectionParams, selectionRing } from './selection';
@@ -50,6 +51,13 @@ export function forceVelocity(result: JudgedResult, options: ForceChartOptions):
     layer: [
       ...drawn.flatMap(({ rows }) => bandLayers(rows, encodings, theme)),
       zeroLine(theme),
+      ...cavitationLine(
+        curveOf(result.points, setting, 'compression'),
+        encodings,
+        theme,
+        (point) => velocityOf(point.achieved, 'compression', options),
+        (point) => (kind === 'damping' ? 0 : point.force - point.damping!),
+      ),
       ...(options.others === true ? otherCurves(result, setting, options, kind, encodings) : []),
       ...drawn.flatMap(({ side, rows }) => curveLayers(rows, side, encodings, options, present)),
       ...drawn.flatMap(({ side, rows }) => sideName(rows.at(-1), side, encodings, theme, options.velocity)),

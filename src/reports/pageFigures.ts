@@ -1,7 +1,9 @@
 import type { LoopMeasure } from '../analysis/runAnalysis';
+import { pointsUnderCeiling } from '../charts/cavitationLine';
 import type { ChartSpec } from '../charts/chartSpec';
 import { driftOverTolerance } from '../charts/driftOverTolerance';
 import { forceVelocity } from '../charts/forceVelocity';
+import { curveOf, leadingSetting } from '../charts/pointSets';
 import { chosenLoops, loopsChart, type LoopMark } from '../charts/loops';
 import type { ChartTheme } from '../charts/theme';
 import type { Setting } from '../files/spec';
@@ -49,6 +51,9 @@ export function forceDrawing(result: JudgedResult, options: DrawingOptions): Dra
     `${damping ? 'Damping' : 'Load cell'} force over peak velocity${atSetting(result, options.setting)}.`,
     withReference ? ' Solid: measured; dashed: reference; shaded: tolerance.' : '',
     options.others === true ? ' Thin: every other setting.' : '',
+    ceilingDrawn(result, options.setting)
+      ? ' Dotted: the most compression damping that gas pressure holds without a base valve.'
+      : '',
   ].join('');
   return { spec, title: `Force over velocity of ${unitLabel(result)}`, caption };
 }
@@ -66,6 +71,11 @@ export function loopDrawing(result: JudgedResult, setting: Setting, options: Dra
     title: `Force over displacement of ${unitLabel(result)}`,
     caption: `Mean loops${at}: ${loops.length < 3 ? 'peak velocity' : 'slowest, middle and fastest step'} ${listText(names)}.`,
   };
+}
+
+function ceilingDrawn(result: JudgedResult, chosen: Setting | undefined): boolean {
+  const setting = chosen ?? leadingSetting(result);
+  return setting !== undefined && pointsUnderCeiling(curveOf(result.points, setting, 'compression')).length > 0;
 }
 
 function atSetting(result: JudgedResult, chosen: Setting | undefined): string {

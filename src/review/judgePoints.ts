@@ -5,6 +5,7 @@ import { expandUncertainty } from '../analysis/uncertainty/expand';
 import type { ForceRow } from '../files/forceTable';
 import type { Band, Setting, SideTolerance } from '../files/spec';
 import type { BasisComparison } from './basis';
+import { ceilingOfRow } from './ceilingOfRow';
 import type { JudgedPart, Settling, ToleranceZone } from './decisionRule';
 import { cyclesToSettle, decide, MOST_CYCLES } from './decisionRule';
 import type { JudgedPoint } from './judgedResult';
@@ -128,6 +129,10 @@ function measuredDraft(input: JudgeInput, row: ForceRow, index: number, side: Si
   if (constant !== undefined) point.damping = row[side] - constant;
   addRunToRun(point, runToRunPart(input.runToRun, side, point.damping));
   if (row.temperature !== undefined) point.temperature = row.temperature;
+  if (side === 'compression' && input.spec?.hardware.baseValve === false) {
+    const ceiling = ceilingOfRow(input.spec, input.table, row);
+    if (ceiling !== undefined) point.ceiling = ceiling;
+  }
   return point;
 }
 

@@ -42,6 +42,8 @@ export interface JudgedPoint {
   readonly uncertainty: number;
   /** The part of it that repeats show: standard uncertainty [N] and its degrees of freedom. It does not part two points of one run. */
   readonly runToRun?: { readonly u: number; readonly df: number };
+  /** The most compression damping [N] that gas pressure holds, where the spec says that no base or reservoir valve helps. */
+  readonly ceiling?: number;
   readonly coverageFactor: number;
   readonly degreesOfFreedom: number;
   /** Damping force of the reference at the achieved speed. */

@@ -40,6 +40,13 @@ const drawn: Record<string, ChartSpec> = {
   difference: mustDraw(comparisonDifference(compared, { theme, setting: leadingComparedSetting(compared)!, names })),
 };
 
+/** Without a base valve, the ceiling near what was measured. */
+const ceiled: JudgedResult = {
+  ...failing,
+  points: failing.points.map((p) => (p.side === 'compression' ? { ...p, ceiling: 2200 + 50 * p.velocity } : p)),
+};
+drawn['force under a ceiling'] = mustDraw(forceVelocity(ceiled, { theme }));
+
 describe('every chart', () => {
   for (const [name, spec] of Object.entries(drawn)) {
     it(`${name}: fits Vega-Lite's schema and compiles without a warning`, () => {
@@ -214,5 +221,33 @@ describe('text from files', () => {
           expect(expression).toMatch(/^datum\.label === '[a-z ]+'$/);
       }
     }
+  });
+});
+
+describe('the cavitation ceiling', () => {
+  const named = (spec: ChartSpec): boolean => JSON.stringify(spec).includes('cavitation ceiling');
+  const withCeiling = (ceiling: number): JudgedResult => ({
+    ...failing,
+    points: failing.points.map((p) => (p.side === 'compression' ? { ...p, ceiling } : p)),
+  });
+
+  it('is drawn over compression at what gas pressure holds, as damping or as what the load cell would read', () => {
+    const row = (spec: ChartSpec) => rowsOf(spec).find((r) => r['force'] === 2000 || r['force'] === 2375);
+    expect(row(mustDraw(forceVelocity(withCeiling(2000), { theme })))).toMatchObject({ velocity: 5.005, force: 2000 });
+    const cell = mustDraw(forceVelocity(withCeiling(2000), { theme, force: 'load cell' }));
+    expect(row(cell)).toMatchObject({ force: 2375 });
+    expect(named(cell)).toBe(true);
+  });
+
+  it('is left out where it is not known, or so far above that the curves would be pressed together', () => {
+    const shown = failing.points.filter(
+      (p) =>
+        p.side === 'compression' &&
+        JSON.stringify(p.setting) === JSON.stringify(failing.points[failing.worst!]!.setting),
+    );
+    const largest = Math.max(...shown.map((p) => p.damping!));
+    expect(named(mustDraw(forceVelocity(failing, { theme })))).toBe(false);
+    expect(named(mustDraw(forceVelocity(withCeiling(1.9 * largest), { theme })))).toBe(true);
+    expect(named(mustDraw(forceVelocity(withCeiling(2.1 * largest), { theme })))).toBe(false);
   });
 });

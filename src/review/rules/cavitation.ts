@@ -1,6 +1,4 @@
-import { cavitationCeiling } from '../../analysis/loops/cavitationCeiling';
-import { CHARGE_TEMPERATURE } from '../../analysis/gas/expectedGasForce';
-import { damperHardware } from '../damperHardware';
+import { ceilingOfRow } from '../ceilingOfRow';
 import type { Finding } from '../finding';
 import { positionOfRow } from '../pointOfRow';
 import { constantForceOf, settingOfRow } from '../referenceCurves';
@@ -15,20 +13,19 @@ import { raise } from './ruleContext';
  */
 export function cavitation(context: RuleContext): readonly Finding[] {
   const { input, unit, overrides } = context;
-  if (input.spec === undefined) return [];
-  const hardware = damperHardware(input.spec);
+  const { spec } = input;
+  if (spec === undefined) return [];
   const limit = ruleLimit('cavitation', overrides);
-  const insertion = hardware.gasVolume === undefined ? 0 : (input.table.basis.midPosition ?? 0);
   const near = input.table.rows.flatMap((row) => {
     const constant = constantForceOf(input.table, row);
-    const ceiling = cavitationCeiling(hardware, insertion, row.temperature ?? CHARGE_TEMPERATURE);
+    const ceiling = ceilingOfRow(spec, input.table, row);
     if (constant === undefined || ceiling === undefined) return [];
     const damping = row.compression - constant;
     return damping > limit * ceiling ? [{ row, damping, ceiling, share: damping / ceiling }] : [];
   });
   const [worst] = near.sort((a, b) => b.share - a.share);
   if (worst === undefined) return [];
-  const unsure = hardware.baseValve === undefined ? ' if this damper has no base or reservoir valve' : '';
+  const unsure = spec.hardware.baseValve === undefined ? ' if this damper has no base or reservoir valve' : '';
   return raise(overrides, 'cavitation', {
     at: positionOfRow(input, worst.row),
     message:
@@ -42,6 +39,6 @@ export function cavitation(context: RuleContext): readonly Finding[] {
       limit_percent: evidenceNumber(limit * 100),
       rows: near.length,
     },
-    ...(hardware.baseValve === undefined && { atMost: 'note' as const }),
+    ...(spec.hardware.baseValve === undefined && { atMost: 'note' as const }),
   });
 }
