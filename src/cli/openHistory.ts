@@ -6,7 +6,10 @@ import { nodeDigest } from '../platform/node/nodeDigest';
 import { nodeGunzip } from '../platform/node/nodeGunzip';
 import type { RevisionFiles, Revisions } from '../ports/revisions';
 import { ReviewSession } from '../session/reviewSession';
-import { withSession, type RunControl } from './openSession';
+import type { BranchWork } from '../changes/reviewBranch';
+import { ShownFiles } from '../changes/shownFiles';
+import type { RepositoryFiles } from '../ports/repositoryFiles';
+import { withSession, withSessionOn, type RunControl } from './openSession';
 
 /** A session on the work tree, with the history behind it. */
 export interface HistoryWork {
@@ -47,5 +50,27 @@ function sessionAt(files: RevisionFiles, root: string, useCache: boolean): Revie
     gunzip: nodeGunzip(),
     clock: { today: () => new Date().toISOString().slice(0, 10) },
     ...(folder !== undefined && { store: new DiskDerivedStore({ folder, repositoryRoot: root }) }),
+  });
+}
+
+/** A session that shows one state of the repository after the other, with the history behind it. */
+export function withBranch<Result>(
+  root: string,
+  useCache: boolean,
+  work: (branch: BranchWork, run: RunControl) => Promise<Result>,
+): Promise<Result> {
+  let shown: ShownFiles | undefined;
+  let disk: RepositoryFiles | undefined;
+  const source = {
+    files: (files: RepositoryFiles) => (shown = new ShownFiles((disk = files))),
+    isElsewhere: (path: string) => shown?.isShown(path) ?? false,
+  };
+  return withSessionOn(root, useCache, source, async (session, run) => {
+    const revisions = await GitRevisions.open(root);
+    try {
+      return await work({ session, files: shown!, work: disk!, revisions }, run);
+    } finally {
+      await revisions.close();
+    }
   });
 }

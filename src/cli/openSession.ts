@@ -5,7 +5,8 @@ import { nodeDigest } from '../platform/node/nodeDigest';
 import { nodeGunzip } from '../platform/node/nodeGunzip';
 import { NodeRepositoryFiles } from '../platform/node/nodeRepositoryFiles';
 import { WorkerOffload } from '../platform/node/workerOffload';
-import type { LogReport, LogRequest } from '../session/reduceLogJob';
+import type { RepositoryFiles } from '../ports/repositoryFiles';
+import { reduceLogJob, type LogReport, type LogRequest } from '../session/reduceLogJob';
 import { ReviewSession } from '../session/reviewSession';
 import type { AbortSignalLike } from '../ports/abort';
 import type { Progress } from '../ports/services';
@@ -26,12 +27,30 @@ export interface RunControl {
  * Opens a session on the repository, runs `work` on it with progress on standard error, and ends the worker threads.
  * The first Ctrl+C gives the run up cleanly; a second one ends the process as usual.
  */
-export async function withSession<Result>(
+export function withSession<Result>(
   root: string,
   useCache: boolean,
   work: (session: ReviewSession, run: RunControl) => Promise<Result>,
 ): Promise<Result> {
-  const files = new NodeRepositoryFiles(root);
+  return withSessionOn(root, useCache, { files: (disk) => disk, isElsewhere: () => false }, work);
+}
+
+/** What a session reads in place of the disk. */
+export interface SessionSource {
+  files(disk: NodeRepositoryFiles): RepositoryFiles;
+  /** Whether a log is another than the disk's, so that the worker threads cannot read it. */
+  isElsewhere(path: string): boolean;
+}
+
+/** As `withSession`, on files that may be others than the disk's. */
+export async function withSessionOn<Result>(
+  root: string,
+  useCache: boolean,
+  source: SessionSource,
+  work: (session: ReviewSession, run: RunControl) => Promise<Result>,
+): Promise<Result> {
+  const disk = new NodeRepositoryFiles(root);
+  const files = source.files(disk);
   const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.mjs', import.meta.url));
   const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
   const session = new ReviewSession({
@@ -39,8 +58,13 @@ export async function withSession<Result>(
     digest: nodeDigest,
     gunzip: nodeGunzip(),
     clock: { today: () => new Date().toISOString().slice(0, 10) },
-    ...(folder !== undefined && { store: new DiskDerivedStore({ folder, repositoryRoot: files.root }) }),
-    logs: { run: (request, signal) => offload.run({ root: files.root, request }, signal) },
+    ...(folder !== undefined && { store: new DiskDerivedStore({ folder, repositoryRoot: disk.root }) }),
+    logs: {
+      run: (request, signal) =>
+        source.isElsewhere(request.file)
+          ? reduceLogJob({ files, gunzip: nodeGunzip() }, request, signal)
+          : offload.run({ root: disk.root, request }, signal),
+    },
   });
   const interruption = new AbortController();
   const interrupt = (): void => {

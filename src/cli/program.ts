@@ -1,5 +1,6 @@
 import { Command } from 'commander';
 import type { CommanderError } from 'commander';
+import { addBranchCommands } from './branchCommands';
 import { productVersion } from './productVersion';
 import { DOCUMENT_FORMATS, FAIL_ON, parseFailOn, parseFormat, parseReport, REVIEW_FORMATS } from './options';
 import type { DocumentFormat, FailOn, ReportRequest, ReviewFormat } from './options';
@@ -102,6 +103,7 @@ export function program(): Command {
     await runCorrect(name, options);
   });
 
+  addBranchCommands(root, withOutput);
   for (const command of root.commands) command.exitOverride(asFailure);
   return root;
 }

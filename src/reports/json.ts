@@ -58,7 +58,7 @@ function resultEntry(result: JudgedResult): ResultEntry {
   };
 }
 
-function worstEntry(result: JudgedResult): ResultEntry['worst'] {
+export function worstEntry(result: JudgedResult): ResultEntry['worst'] {
   const worst = result.worst === undefined ? undefined : result.points[result.worst];
   if (worst?.share === undefined) return undefined;
   return {
@@ -148,7 +148,7 @@ function gasEntry({ gas }: JudgedResult): GasEntry | undefined {
   };
 }
 
-function findingEntry(finding: Finding): FindingEntry {
+export function findingEntry(finding: Finding): FindingEntry {
   return {
     rule: finding.rule,
     level: finding.level,

@@ -11,7 +11,7 @@ import { correctionSchema } from './correctionSchema';
 const force = z.number();
 const speed = z.number().nonnegative();
 const side = z.enum(['compression', 'rebound']);
-const setting = z
+export const setting = z
   .record(z.string(), z.number())
   .describe('Position of each adjuster in its own unit, clicks out from fully closed unless the spec says otherwise');
 const line = z.int().min(1);
@@ -42,7 +42,7 @@ const point = z.strictObject({
   reason: z.exactOptional(z.string().describe('Why an undecided point is undecided')),
 });
 
-const worst = z.strictObject({
+export const worst = z.strictObject({
   side,
   velocity_mm_s: speed,
   setting,
@@ -105,7 +105,7 @@ const result = z.strictObject({
   correction: z.exactOptional(correctionSchema),
 });
 
-const finding = z.strictObject({
+export const finding = z.strictObject({
   rule: z.string(),
   level: z.enum(['error', 'warning', 'note']),
   file: z.string(),

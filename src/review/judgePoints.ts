@@ -205,7 +205,8 @@ function explain(
   if (settling?.kind === 'cycles') point.cyclesToSettle = settling.cycles;
 }
 
-function zoneOf(tolerance: SideTolerance | undefined, reference: number): ToleranceZone {
+/** Limits of drift on both sides of a damping force [N]. */
+export function zoneOf(tolerance: SideTolerance | undefined, reference: number): ToleranceZone {
   const softer = widthOf(tolerance?.softer, reference);
   const harder = widthOf(tolerance?.harder, reference);
   return { ...(softer !== undefined && { softer }), ...(harder !== undefined && { harder }) };

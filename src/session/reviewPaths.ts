@@ -13,14 +13,25 @@ import { SessionFault } from './sessionFault';
 
 /** Judges what lies below the paths, and all that rests on a spec or reference that is named itself. */
 export async function reviewPaths(run: SessionRun, paths: readonly string[]): Promise<ReviewOutcome> {
-  const { queries, read, work } = run;
+  const { work } = run;
   const scope = await scopeOf(run, paths);
-  const results: JudgedResult[] = [];
-  const files = new Set([REVIEW_CONFIG_PATH, ...work.paths().filter((path) => scope.holds(path))]);
   const entries = await entriesInScope(run, scope);
-  const problems: FileProblem[] = listingProblems(work).filter((problem) => scope.holds(problem.file));
+  const files = new Set([REVIEW_CONFIG_PATH, ...work.paths().filter((path) => scope.holds(path))]);
+  for (const text of entries) for (const file of await filesBehind(run, text)) files.add(file);
+  return reviewEntries(run, entries, files, (problem) => scope.holds(problem.file));
+}
+
+/** Judges some entries, and says what is wrong with some files; those that are not there are passed over. */
+export async function reviewEntries(
+  run: SessionRun,
+  entries: readonly string[],
+  files: ReadonlySet<string>,
+  concerns: (problem: FileProblem) => boolean,
+): Promise<ReviewOutcome> {
+  const { queries, read, work } = run;
+  const results: JudgedResult[] = [];
+  const problems: FileProblem[] = listingProblems(work).filter(concerns);
   await eachOf(run, entries, 'Judging', async (text) => {
-    for (const file of await filesBehind(run, text)) files.add(file);
     try {
       const result = await read.get(queries.corrections.corrected, text);
       if (result !== undefined) results.push(result);
@@ -88,7 +99,7 @@ export async function entriesInScope(run: SessionRun, scope: Scope): Promise<rea
 }
 
 /** Files whose faults concern an entry, wherever they lie. */
-async function filesBehind({ queries, read }: SessionRun, text: string): Promise<readonly string[]> {
+export async function filesBehind({ queries, read }: SessionRun, text: string): Promise<readonly string[]> {
   const entry = entryOf(text);
   const { logs, specPath } = await read.get(queries.entries.head, text);
   const files = [...logs, ...logs.map((log) => `${log}-metadata.json`)];

@@ -96,6 +96,11 @@ export class ReviewSession {
     return this.#run(options, (run) => correctTarget(run, name));
   }
 
+  /** One run of other work over the queries, such as that of holding two states against each other. @throws as `review` */
+  run<Result>(work: (run: SessionRun) => Promise<Result>, options: RunOptions = {}): Promise<Result> {
+    return this.#run(options, work);
+  }
+
   /** Lays an unsaved text over a file; undefined takes it away again. Takes effect at the next run. */
   overlay(path: string, text: string | undefined): void {
     this.#work.overlay(path, text);

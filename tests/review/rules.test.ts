@@ -3,6 +3,7 @@ import type { FileProblem } from '../../src/files/problem';
 import type { Finding } from '../../src/review/finding';
 import { problemFindings } from '../../src/review/problemFindings';
 import type { RuleId } from '../../src/review/rules/catalogue';
+import type { BRANCH_RULES } from '../../src/review/rules/entriesOfBranches';
 import { ruleEntry } from '../../src/review/rules/catalogue';
 import { anUnevenSweep, aSweepWith, sweptFindings } from './adjusters/ruleCases';
 import { aLog } from './logScenario';
@@ -47,8 +48,8 @@ function problem(rule: string, message: string): () => readonly Finding[] {
 /** What only readers raise: they are silent where nothing is wrong, which their own tests hold; here the catalogue must know the rule. */
 const nothingWrong = (): readonly Finding[] => problemFindings([], {});
 
-/** One entry for each rule that is judged today; the compiler asks for every one of them. */
-const CASES: Readonly<Record<RuleId, RuleCase>> = {
+/** One entry for each rule that is judged today; the compiler asks for every one of them. Those about branches have their own tests. */
+const CASES: Readonly<Record<Exclude<RuleId, keyof typeof BRANCH_RULES>, RuleCase>> = {
   unreadable: { fires: problem('unreadable', 'The archive ends early.'), quiet: nothingWrong, says: 'ends early' },
   'file-invalid': { fires: problem('file-invalid', 'No such key.'), quiet: nothingWrong, says: 'No such key' },
   'spec-invalid': { fires: problem('spec-invalid', 'No unit.'), quiet: nothingWrong, says: 'No unit' },

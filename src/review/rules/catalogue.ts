@@ -1,5 +1,6 @@
 import type { FindingLevel, RuleSettings } from '../../files/spec';
 import { ADJUSTER_RULES } from './entriesOfAdjusters';
+import { BRANCH_RULES } from './entriesOfBranches';
 import { FILE_RULES } from './entriesOfFiles';
 import { JUDGING_RULES } from './entriesOfJudging';
 import { LOOP_RULES } from './entriesOfLoops';
@@ -7,7 +8,14 @@ import { TEST_RULES } from './entriesOfTests';
 import { RULES_TO_COME } from './entriesToCome';
 import type { RuleEntry, RuleText } from './ruleEntry';
 
-const JUDGED = { ...FILE_RULES, ...TEST_RULES, ...JUDGING_RULES, ...LOOP_RULES, ...ADJUSTER_RULES };
+const JUDGED = {
+  ...FILE_RULES,
+  ...TEST_RULES,
+  ...JUDGING_RULES,
+  ...LOOP_RULES,
+  ...ADJUSTER_RULES,
+  ...BRANCH_RULES,
+};
 
 /** Ids of the rules that something raises today. */
 export type RuleId = keyof typeof JUDGED;

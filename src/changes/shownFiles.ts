@@ -1,0 +1,73 @@
+import type { AbortSignalLike } from '../ports/abort';
+import { FilePortError, type FileEntry, type RepositoryFiles } from '../ports/repositoryFiles';
+
+/** What is shown of a file in place of the work tree's: other bytes, the file of another state, or nothing at all. */
+export type Shown = Uint8Array | RepositoryFiles | 'absent';
+
+/**
+ * The work tree with some files as they are elsewhere, so that one session judges one state after the other and computes again only what
+ * rests on the difference. The work tree is listed once: what changes in it meanwhile belongs to the next run.
+ */
+export class ShownFiles implements RepositoryFiles {
+  readonly #work: RepositoryFiles;
+  #shown: ReadonlyMap<string, Shown> = new Map();
+  #listed: ReturnType<RepositoryFiles['list']> | undefined;
+
+  constructor(work: RepositoryFiles) {
+    this.#work = work;
+  }
+
+  /** @returns paths whose content may now be another than before */
+  show(files: ReadonlyMap<string, Shown>): readonly string[] {
+    const before = this.#shown;
+    this.#shown = files;
+    const paths = new Set([...before.keys(), ...files.keys()]);
+    return [...paths].filter((path) => before.get(path) !== files.get(path));
+  }
+
+  /** Whether a file is another than the work tree's. */
+  isShown(path: string): boolean {
+    return this.#shown.has(path);
+  }
+
+  async list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
+    this.#listed ??= this.#work.list('', signal);
+    const { files, problems } = await this.#listed;
+    const entries = new Map(files.map((file) => [file.path, file]));
+    for (const [path, shown] of this.#shown) {
+      if (shown === 'absent') entries.delete(path);
+      else entries.set(path, entryOf(path));
+    }
+    const below = [...entries.values()].filter(({ path }) => under === '' || path.startsWith(`${under}/`));
+    return { files: below.sort((a, b) => (a.path < b.path ? -1 : 1)), problems };
+  }
+
+  stat(path: string): Promise<FileEntry | undefined> {
+    const shown = this.#shown.get(path);
+    if (shown === undefined) return this.#work.stat(path);
+    return Promise.resolve(shown === 'absent' ? undefined : entryOf(path));
+  }
+
+  async read(path: string, limit = Infinity): Promise<Uint8Array> {
+    const shown = this.#present(path);
+    if (!(shown instanceof Uint8Array)) return shown.read(path, limit);
+    if (shown.length > limit) throw new FilePortError('too-large', path, `is larger than the ${limit} bytes allowed`);
+    return shown;
+  }
+
+  async *open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array> {
+    const shown = this.#present(path);
+    if (shown instanceof Uint8Array) yield shown;
+    else yield* shown.open(path, signal);
+  }
+
+  #present(path: string): Uint8Array | RepositoryFiles {
+    const shown = this.#shown.get(path) ?? this.#work;
+    if (shown === 'absent') throw new FilePortError('not-found', path, 'does not exist');
+    return shown;
+  }
+}
+
+function entryOf(path: string): FileEntry {
+  return { path, size: 0, modified: 0 };
+}

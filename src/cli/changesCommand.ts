@@ -1,0 +1,35 @@
+import { reviewBranch } from '../changes/reviewBranch';
+import { exitStatus } from '../review/outcome';
+import { reviewOfBranch } from '../reports/branchStory';
+import { renderForHost } from './hostFormats';
+import { withBranch } from './openHistory';
+import { deliver } from './output';
+import type { CheckOptions } from './program';
+import { folderInCheckout, locateRepository } from './repositoryRoot';
+
+export interface ChangesOptions extends CheckOptions {
+  /** What the branch left. */
+  readonly base?: string;
+}
+
+/** `changes`: what the branch does to results and to what they are judged by; the exit status is that of the results it changes or turns. */
+export async function runChanges(options: ChangesOptions): Promise<void> {
+  const { root } = locateRepository(['.'], process.cwd());
+  const changes = await withBranch(root, options.cache, (branch, run) => reviewBranch(branch, options.base, run));
+  const outcome = reviewOfBranch(changes);
+  await deliver(options, async (format, terminal) => {
+    switch (format) {
+      case 'text':
+        return (await import('../reports/branchText')).renderBranchText(changes, terminal);
+      case 'json':
+        return JSON.stringify((await import('../reports/branchJson')).branchDocument(changes), undefined, 2);
+      case 'markdown':
+        return (await import('../reports/branchMarkdown')).renderBranchMarkdown(changes);
+      case 'html':
+        return (await import('../reports/html')).renderHtml(outcome, { generated: new Date().toISOString() });
+      default:
+        return renderForHost(format, outcome, folderInCheckout(root));
+    }
+  });
+  process.exitCode = exitStatus(outcome, options.failOn);
+}
