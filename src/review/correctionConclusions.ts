@@ -5,7 +5,7 @@ import type { FittedPoint } from './correctionPoints';
 import { patternConclusions } from './correctionPatterns';
 import { causeConclusion } from './correctionSentences';
 import type { JudgedResult } from './judgedResult';
-import { countText, forceText, listText, percentText, settingText, speedText } from './wording';
+import { forceText, listText, percentText, settingText, speedText } from './wording';
 
 /** All that the conclusions are drawn from. */
 export interface ConclusionParts {
@@ -22,32 +22,30 @@ export function conclusionsOf(parts: ConclusionParts): readonly Conclusion[] {
   const { explanation, result, adjusters, terms, advice } = parts;
   if (explanation.state === 'nothing')
     return [{ text: 'There is no drift beyond its uncertainty: nothing to explain.', next: '' }];
-  const named = terms.filter(({ minor }) => !minor);
-  const causes = named.map((term) => causeConclusion(term, parts));
-  const left = explanation.state === 'none of these' ? [noneOfThese(parts)] : [];
+  const explained = explanation.state === 'explained';
+  const named = explained ? terms.filter(({ minor }) => !minor) : [];
   return [
-    ...left,
-    ...(explanation.state === 'none of these' ? causes.map(partOfIt) : causes),
+    ...(explained ? named.map((term) => causeConclusion(term, parts)) : [noneOfThese(parts)]),
     ...patternConclusions(result, adjusters, named),
     ...(advice?.groups ?? []).filter(({ worn }) => worn).map(wornConclusion),
   ];
 }
 
-/** The largest part that is left over, where it is and how much. */
-function noneOfThese({ explanation, fitted }: ConclusionParts): Conclusion {
+/** The largest part that is left over, where it is and how much; the causes that come nearest are no ground to act on. */
+function noneOfThese({ explanation, fitted, terms }: ConclusionParts): Conclusion {
   const left = fitted.map(({ drift }, i) => drift.drift - explanation.modelled[i]!);
   const at = left.reduce((best, one, i) => (Math.abs(one) > Math.abs(left[best]!) ? i : best), 0);
   const { side, velocity, setting } = fitted[at]!.judged;
   const positions = Object.keys(setting).length === 0 ? '' : ` at ${settingText(setting)}`;
   const share = percentText(Math.max(0, 1 - explanation.explained));
+  const nearest =
+    terms.length === 0
+      ? ''
+      : ` What comes nearest, ${listText(terms.map(({ cause }) => cause))}, makes ${percentText(explanation.explained)} of it: no ground to act on.`;
   return {
-    text: `None of these causes: ${share} of the drift is left over, most in ${side} at ${speedText(velocity)}${positions} (${forceText(Math.abs(left[at]!))}).`,
+    text: `None of these causes: ${share} of the drift is left over, most in ${side} at ${speedText(velocity)}${positions} (${forceText(Math.abs(left[at]!))}).${nearest}`,
     next: `Look at the loops of that step, then take the ${side} side apart: a change at some speeds alone is valving, a leak or damage there.`,
   };
-}
-
-function partOfIt({ text, next }: Conclusion): Conclusion {
-  return { text: `A part of it looks like this: ${text.charAt(0).toLowerCase()}${text.slice(1)}`, next };
 }
 
 function wornConclusion({ adjusters, sides, answers }: AdvisedGroup): Conclusion {
@@ -59,7 +57,7 @@ function wornConclusion({ adjusters, sides, answers }: AdvisedGroup): Conclusion
       ? ''
       : ` The best, ${settingText(best.setting)}, leaves ${percentText(worst.share)} of tolerance, ${worst.side} ${speedText(worst.velocity)}.`;
   return {
-    text: `No setting of ${ids} inside ${adjusters.length === 1 ? 'its range' : 'their ranges'} brings ${listText(sides)} back: worn or wrong inside, ${countText(adjusters.length, 'adjuster')} cannot mend it.${rest}`,
+    text: `No setting of ${ids} inside ${adjusters.length === 1 ? 'its range' : 'their ranges'} brings ${listText(sides)} back: worn or wrong inside; clicks cannot mend it.${rest}`,
     next: 'Rebuild it: clicks would only move the fault to other speeds.',
   };
 }

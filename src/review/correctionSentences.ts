@@ -68,9 +68,8 @@ function needleConclusion({ value, U, unit }: CorrectionTerm, adjuster: Adjuster
   const whole = Math.max(1, Math.round(size));
   const near = size >= 0.5 && Math.abs(size - whole) <= Math.max(U, NEAR_WHOLE);
   const amount = near ? amountText(whole, unit) : `${decimalText(size, 1)} ${plural(unit)}`;
-  const inwards = value > 0 === (adjuster.countsFrom === 'open');
   return {
-    text: `Needle zero of ${adjuster.id} is off by ${amount} (${decimalText(size, 2)}, U ${decimalText(U, 2)}): it stands further ${inwards ? 'in' : 'out'} than it says. Re-index and retest.`,
+    text: `Needle zero of ${adjuster.id} is off by ${amount} (${decimalText(size, 2)}, U ${decimalText(U, 2)}): it stands further ${value < 0 ? 'in' : 'out'} than it says. Re-index and retest.`,
     next: `Turn ${adjuster.id} to its stop by finger torque and count out again; if the count was right, index the needle.`,
   };
 }

@@ -8,12 +8,16 @@ import type { Cause, DriftModel } from './driftModel';
 export const SIGNIFICANCE = 0.05;
 /** More causes than this nobody can act on. */
 const MOST_CAUSES = 5;
+/** Sums of squares that differ by less than this share of a variance are one: then the cause that comes first among the candidates is named. */
+const ALIKE = 1e-3;
 /** Combinations of one size that are fitted in full. */
 const MOST_FITTED = 10;
 
 /**
  * The causes that a drift needs: of all combinations of one, two and more causes the one that leaves least, one cause more as long as an F
  * test passes it at 5 % for all combinations of that size together (Bonferroni). A cause that no longer passes alone at 5 % is dropped.
+ *
+ * @param candidates those that take least work to check first: of two that fit alike the earlier is taken.
  */
 export function chooseCauses(model: DriftModel, candidates: readonly Cause[]): CauseFit {
   let fit = fitCauses(model, [])!;
@@ -46,8 +50,15 @@ function bestOfSize(
 ): { readonly fit: CauseFit; readonly tried: number } | undefined {
   const size = before.causes.length + 1;
   const ranked = new CauseScreen(model, candidates, before).best(size, MOST_FITTED);
-  const fit = smallest(ranked.flatMap((causes) => fitCauses(model, causes) ?? []));
-  return fit && { fit, tried: binomial(candidates.length, size) };
+  const fits = ranked.flatMap((causes) => fitCauses(model, causes) ?? []);
+  const least = smallest(fits);
+  if (least === undefined) return undefined;
+  const limit = least.residualSumOfSquares + ALIKE * noiseVariance(model, least);
+  const place = (fit: CauseFit): number => fit.causes.reduce((sum, cause) => sum + candidates.indexOf(cause), 0);
+  const fit = fits
+    .filter(({ residualSumOfSquares }) => residualSumOfSquares <= limit)
+    .reduce((first, other) => (place(other) < place(first) ? other : first));
+  return { fit, tried: binomial(candidates.length, size) };
 }
 
 function binomial(count: number, size: number): number {

@@ -55,6 +55,7 @@ export interface AdviceGroup {
 
 /** A click must do this many of its standard uncertainties for the answer to be one. */
 const LEAST_CLICK = 4;
+/** Chance that the true setting is not among those listed, over all groups together. */
 const SIGNIFICANCE = 0.05;
 
 /**
@@ -68,9 +69,10 @@ export function clickAdvice(
   adjusters: readonly AdviceAdjuster[],
 ): readonly AdviceGroup[] {
   const movable = adjusters.flatMap(({ allowed }, k) => (allowed.length > 0 ? [k] : []));
-  return groupsOf(points, movable).map((members) => {
+  const groups = groupsOf(points, movable);
+  return groups.map((members) => {
     const own = points.filter(({ needles }) => members.some((k) => needles[k] !== undefined));
-    return adviceOfGroup(own, points, members, adjusters);
+    return adviceOfGroup(own, points, members, adjusters, SIGNIFICANCE / groups.length);
   });
 }
 
@@ -100,6 +102,7 @@ function adviceOfGroup(
   all: readonly AdvicePoint[],
   members: readonly number[],
   adjusters: readonly AdviceAdjuster[],
+  significance: number,
 ): AdviceGroup {
   const { combinations, complete } = allowedCombinations(members.map((k) => adjusters[k]!));
   const rate = (positions: readonly number[]): Rated => rated(own, all, members, adjusters, positions);
@@ -115,7 +118,7 @@ function adviceOfGroup(
   const exact = clicksOverU(own, members, adjusters, best.positions).every(
     (ratio) => ratio >= LEAST_CLICK * Math.sqrt(variance),
   );
-  const reach = variance * spreadOfTies(members.length, freedom, stated && !(scatter > 1));
+  const reach = variance * spreadOfTies(members.length, freedom, stated && !(scatter > 1), significance);
   // Where one click does little, a needle left out and valving that is off look alike: an answer counts by either reading.
   const other = adjusters.map((adjuster) => ({ ...adjuster, leftOut: !adjuster.leftOut }));
   const fits = (one: Rated): boolean =>
@@ -136,10 +139,10 @@ function bySquaresThenMoves(a: Rated, b: Rated): number {
   return a.squares - b.squares || a.moved - b.moved;
 }
 
-/** Sum of squares within which 95 % of tests leave the true setting. */
-function spreadOfTies(count: number, freedom: number, known: boolean): number {
-  if (known || freedom < 1) return chiSquareQuantile(1 - SIGNIFICANCE, count);
-  return count * fQuantile(1 - SIGNIFICANCE, count, freedom);
+/** Sum of squares within which all but this share of tests leave the true positions. */
+function spreadOfTies(count: number, freedom: number, known: boolean, significance: number): number {
+  if (known || freedom < 1) return chiSquareQuantile(1 - significance, count);
+  return count * fQuantile(1 - significance, count, freedom);
 }
 
 function plain({ positions, moved, worst, at }: Rated): ClickAnswer {
