@@ -45,6 +45,15 @@ const server = await build({
   chunkNames: 'server-part-[hash]',
   banner: requireBanner,
 });
+/** The same server as the worker of an editor in the browser: one file, since a worker there loads no parts. */
+const webServer = await build({
+  ...shared,
+  entryPoints: ['src/server/browserServer.ts'],
+  platform: 'browser',
+  format: 'iife',
+  target: ['chrome122'],
+  outfile: 'dist/server.web.js',
+});
 /** The editor's side. The hosts load CommonJS; `vscode` is theirs. */
 const extension = { ...shared, format: 'cjs', external: ['vscode'] };
 const nodeClient = await build({
@@ -74,5 +83,5 @@ renameSync('dist/webview/page-style.css', 'dist/webview/page.css');
 mkdirSync('build', { recursive: true });
 writeFileSync(
   'build/metafile.json',
-  JSON.stringify([commandLine, server, nodeClient, webClient, pages].map(({ metafile }) => metafile)),
+  JSON.stringify([commandLine, server, webServer, nodeClient, webClient, pages].map(({ metafile }) => metafile)),
 );

@@ -1,8 +1,6 @@
 import { ErrorCodes, ResponseError } from 'vscode-languageserver';
-import { REQUEST, type Requests, type StatusView } from '../protocol/requests';
+import { REQUEST, type Requests } from '../protocol/requests';
 import { AbortedError } from '../ports/abort';
-import { worseVerdict } from '../review/bands';
-import { verdictSentence } from '../review/verdictSentence';
 import { SessionFault } from '../session/sessionFault';
 import { spellHidden } from '../text/visible';
 import { compareByName } from './compareRequest';
@@ -11,6 +9,7 @@ import { waiveEdits } from './features/waive';
 import type { ServerParts } from './server';
 import { comparisonView } from './views/comparisonView';
 import { previewView } from './views/previewView';
+import { statusOf } from './views/statusView';
 import { compareTargetsOf, treeOf } from './views/treeView';
 import type { Place } from './workspace';
 
@@ -68,24 +67,6 @@ export function registerViews(parts: ServerParts): void {
       'Put a damper-review.yaml at the root of its folder.',
     );
   }
-}
-
-/** The verdict of a result, or of all that rest on a spec or reference. */
-function statusOf(place: Place | undefined): StatusView | null {
-  if (place === undefined) return null;
-  const { repository, path } = place;
-  const own = repository.resultOf(path);
-  if (own !== undefined) return { verdict: own.verdict, sentence: spellHidden(verdictSentence(own)) };
-  const resting = repository.results.filter(({ spec, reference }) => spec?.file === path || reference?.file === path);
-  if (resting.length === 0) return null;
-  const counts = (['fail', 'undecided', 'pass'] as const)
-    .map((verdict) => [resting.filter((result) => result.verdict === verdict).length, verdict] as const)
-    .filter(([count]) => count > 0)
-    .map(([count, verdict]) => `${count} ${verdict}`);
-  return {
-    verdict: resting.map(({ verdict }) => verdict).reduce(worseVerdict),
-    sentence: `${resting.length} results rest on it: ${counts.join(', ')}`.replace(/^1 results rest/, '1 result rests'),
-  };
 }
 
 /** A fault as the user reads it. What is no fault of the user's goes on as it is. */

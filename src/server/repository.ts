@@ -61,6 +61,10 @@ export class Repository {
     }
   }
 
+  async has(path: string): Promise<boolean> {
+    return (await this.#opened.ports.files.stat(path).catch(() => undefined)) !== undefined;
+  }
+
   get outcome(): ReviewOutcome | undefined {
     return this.#whole;
   }

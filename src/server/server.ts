@@ -99,6 +99,15 @@ class ReviewServer {
       capabilities: {
         textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: true },
         workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
+        hoverProvider: true,
+        inlayHintProvider: true,
+        codeLensProvider: {},
+        completionProvider: { triggerCharacters: [' ', ':', '[', '{', ','] },
+        definitionProvider: true,
+        referencesProvider: true,
+        documentSymbolProvider: true,
+        renameProvider: { prepareProvider: true },
+        codeActionProvider: { codeActionKinds: ['quickfix'], resolveProvider: true },
       },
     };
   }

@@ -1,3 +1,5 @@
+import type { FileKind } from '../files/recognise';
+import type { Spec } from '../files/spec';
 import type { Finding } from '../review/finding';
 import type { Comparison } from '../review/comparison';
 import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
@@ -99,6 +101,23 @@ export class ReviewSession {
   /** One run of other work over the queries, such as that of holding two states against each other. @throws as `review` */
   run<Result>(work: (run: SessionRun) => Promise<Result>, options: RunOptions = {}): Promise<Result> {
     return this.#run(options, work);
+  }
+
+  /** Every spec that can be read, by path. */
+  specs(options: RunOptions = {}): Promise<readonly Spec[]> {
+    return this.#run(options, async ({ queries, read }) => {
+      const specs: Spec[] = [];
+      for (const path of await read.get(queries.files.ofKind, 'spec')) {
+        const { spec } = await read.get(queries.files.spec, path);
+        if (spec !== undefined) specs.push(spec);
+      }
+      return specs;
+    });
+  }
+
+  /** Paths of every file of a kind, sorted. */
+  filesOf(kind: FileKind, options: RunOptions = {}): Promise<readonly string[]> {
+    return this.#run(options, ({ queries, read }) => read.get(queries.files.ofKind, kind));
   }
 
   /** Lays an unsaved text over a file; undefined takes it away again. Takes effect at the next run. */

@@ -13,8 +13,10 @@ import { TextDocument } from 'vscode-languageserver-textdocument';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { CHANGED, type Requests } from '../../src/protocol/requests';
 import type { SessionPorts } from '../../src/session/sessionPorts';
+import { browserPlatform } from '../../src/server/browserPlatform';
 import { startServer } from '../../src/server/server';
 import { workshopFiles } from '../session/workshop';
+import { answerFileRequests } from './clientFiles';
 import { memoryPlatform } from './memoryPlatform';
 
 export const ROOT = 'file:///w/shop';
@@ -26,6 +28,8 @@ export interface ServerSetup {
   readonly open?: readonly string[];
   readonly ports?: Partial<SessionPorts>;
   readonly quiet?: number;
+  /** The server of a browser's worker, which has its files from the client. */
+  readonly browser?: boolean;
   readonly settings?: Readonly<Record<string, unknown>>;
 }
 
@@ -44,7 +48,8 @@ export class StartedServer {
     const [up, down] = [new PassThrough(), new PassThrough()];
     this.folders = folders;
     const connection = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
-    startServer(connection, () => memoryPlatform(folders, setup.ports), { quiet: setup.quiet ?? 5 });
+    const platform = setup.browser === true ? browserPlatform(connection) : memoryPlatform(folders, setup.ports);
+    startServer(connection, () => platform, { quiet: setup.quiet ?? 5 });
     connection.listen();
     this.client = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
     this.client.onNotification('textDocument/publishDiagnostics', (set: { uri: string; diagnostics: Diagnostic[] }) => {
@@ -58,6 +63,7 @@ export class StartedServer {
     });
     this.client.onRequest('workspace/configuration', () => [setup.settings ?? {}]);
     this.client.onRequest('client/registerCapability', () => null);
+    answerFileRequests(this.client, folders);
     this.client.listen();
   }
 
