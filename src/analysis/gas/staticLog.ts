@@ -110,12 +110,15 @@ interface AtRest {
   readonly u: number;
 }
 
-/** Friction at rest from half differences at several speeds; at a single speed what it shows, valves included. */
+/**
+ * Friction at rest from half differences at several speeds. A single speed shows friction and valves together, so that friction is only
+ * known to lie between nothing and that.
+ */
 function frictionAtRest(fits: readonly StaticStep[]): AtRest {
   const atRest = towardsZeroSpeed(fits, (f) => f.friction);
   if (atRest !== undefined && atRest.value >= 0) return atRest;
   const value = mean(fits.map((f) => f.friction));
-  return { value, u: 0.1 * Math.abs(value) };
+  return { value, u: Math.abs(value) / Math.sqrt(3) };
 }
 
 /** A force carried on to zero speed along a straight line; undefined where the speeds do not spread enough for one. */
