@@ -1,4 +1,4 @@
-import { clickSteps, NATURAL_SCATTER, naturalScatter, type ClickStepResult } from '../../analysis/adjusters/clickSteps';
+import { clickSteps, naturalScatter, type ClickStepResult } from '../../analysis/adjusters/clickSteps';
 import { deadFrom } from '../../analysis/adjusters/deadRange';
 import { reachOfAdjuster } from '../../analysis/adjusters/reach';
 import { levelsOfSweep, type AdjusterSweep, type StepLaw } from '../../analysis/adjusters/sweep';
@@ -24,8 +24,8 @@ import { separabilityOfSweeps } from './separabilityOfSweeps';
 import { settingSweeps, type SettingSweep } from './settingSweeps';
 
 /** Limits of a step where `tolerance.clickStep` names none: a click lifted by 60 % must not sit at the edge (tried here). */
-const LEAST = 0.65;
-const MOST = 1.3;
+const LEAST = 0.6;
+const MOST = 1.4;
 const COVERAGE = 2;
 
 /**
@@ -76,7 +76,7 @@ function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | u
     judging,
     steps: stepsOf(judged.result, judging, limits !== undefined, direction, energies?.perUnit),
     ...(judging !== 'no effect' && { medianStep: judged.result.medianStep }),
-    scatter: judged.scatter,
+    scatter: judged.result.scatter,
     ...(energies !== undefined && { energySpeed: energies.speed }),
     reversed: reversed && shown !== false,
     ...(dead !== undefined &&
@@ -111,21 +111,25 @@ interface StepQuestion {
 function judgeSteps(
   sweep: AdjusterSweep,
   { law, limits, reference, repeated }: StepQuestion,
-): { readonly result: ClickStepResult; readonly dead?: number; readonly scatter: number } {
+): { readonly result: ClickStepResult; readonly dead?: number } {
   const stepLaw: StepLaw = law === 'equal' ? 'equal' : 'equal-ratio';
   const expected = law === 'as-reference' ? reference : undefined;
-  const scatter = reference === undefined ? NATURAL_SCATTER : naturalScatter(reference, stepLaw);
-  const dead = deadFrom(sweep, { scatter, law: stepLaw, ...(expected !== undefined && { reference: expected }) });
+  const scatter = reference && naturalScatter(reference, stepLaw);
+  const dead = deadFrom(sweep, {
+    law: stepLaw,
+    ...(scatter !== undefined && { scatter }),
+    ...(expected !== undefined && { reference: expected }),
+  });
   const result = clickSteps(sweep, {
     law: stepLaw,
     least: limits?.least ?? LEAST,
     most: limits?.most ?? MOST,
-    scatter,
+    ...(scatter !== undefined && { scatter }),
     repeated,
     ...(expected !== undefined && { reference: expected }),
     ...(dead !== undefined && { deadFrom: dead }),
   });
-  return { result, scatter, ...(dead !== undefined && { dead }) };
+  return { result, ...(dead !== undefined && { dead }) };
 }
 
 function judgingOf(
