@@ -45,9 +45,12 @@ export function sweepSentence(sweep: AdjusterReview): string {
 
 function stepsText(sweep: AdjusterReview): string {
   const open = notJudgedText(sweep.judging);
-  const named = sweep.steps.filter((step) => ['uneven', 'wrong way', 'outside limits'].includes(stepState(sweep, step)));
+  const named = sweep.steps.filter((step) =>
+    ['uneven', 'wrong way', 'outside limits'].includes(stepState(sweep, step)),
+  );
   const steps = named.map((step) => `${stepText(sweep, step)} ${percentText(step.ratio)}`);
-  if (named.length > 0) return [`outside the limits: ${listText(steps)}`, ...(open === undefined ? [] : [open])].join('; ');
+  if (named.length > 0)
+    return [`outside the limits: ${listText(steps)}`, ...(open === undefined ? [] : [open])].join('; ');
   if (open !== undefined) return open;
   const live = sweep.steps.filter((step) => stepState(sweep, step) !== 'dead');
   return sweep.limits === undefined
@@ -65,5 +68,7 @@ function crossTalkText({ crossTalk, side }: AdjusterReview): string[] {
 function closureText({ closure, unit }: AdjusterReview): string[] {
   if (closure === undefined) return ['not closed by a second run of its first setting'];
   const at = positionText(closure.position, unit);
-  return [closure.closed ? `closes at ${at}` : `does not close at ${at}: ${percentText(closure.share)} on ${closure.side}`];
+  return [
+    closure.closed ? `closes at ${at}` : `does not close at ${at}: ${percentText(closure.share)} on ${closure.side}`,
+  ];
 }

@@ -4,6 +4,7 @@ import { shapeSentence } from '../review/shapeWording';
 import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
+import { adjusterSentences } from './adjustersStory';
 import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
 import { changeSentence } from './changeParts';
@@ -101,6 +102,7 @@ function resultDetails(result: JudgedResult): string {
     ['Loops', loopsSentence(result)],
     ['Gas', gasSentence(result)],
     ['Shape', shapeSentence(result.shape)],
+    ...adjusterSentences(result).map((sentence) => ['Adjuster', sentence] as const),
     ['Why', furtherReasons(result, verdictSentence(result))],
     ['Cause', causeSentence(result)],
   ];

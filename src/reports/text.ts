@@ -4,6 +4,7 @@ import { shapeSentence } from '../review/shapeWording';
 import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
+import { adjusterSentences } from './adjustersStory';
 import { changeSentence } from './changeParts';
 import { causeSentence } from './correctionStory';
 import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
@@ -68,6 +69,9 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
     ...layout.paragraph(2, 'Loops  ', loopsSentence(result), undefined, 'quiet'),
     ...(gas === undefined ? [] : layout.paragraph(2, 'Gas    ', gas, undefined, 'quiet')),
     ...(shape === undefined ? [] : layout.paragraph(2, 'Shape  ', shape, undefined, 'quiet')),
+    ...adjusterSentences(result).flatMap((line, i) =>
+      layout.paragraph(2, i === 0 ? 'Clicks ' : '       ', line, undefined, 'quiet'),
+    ),
     ...(why === undefined ? [] : layout.paragraph(2, 'Why    ', why, undefined, 'quiet')),
     ...(cause === undefined ? [] : layout.paragraph(2, 'Cause  ', cause, undefined, 'quiet')),
     ...(result.findings.length > 0 ? [''] : []),

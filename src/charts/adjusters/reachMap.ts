@@ -37,7 +37,7 @@ export function reachMap({ sweeps }: AdjustersReview, options: ReachMapOptions):
   });
   const y = measure('effect', {
     scale: { zero: true, nice: true },
-    axis: { title: 'damping lost a unit opened [N], rebound downwards', grid: true, tickCount: 6 },
+    axis: { title: ['damping lost a unit opened [N],', 'rebound downwards'], grid: true, tickCount: 6 },
   });
   const tell = {
     strokeDash: {

@@ -124,6 +124,7 @@ function pointLayer(rows: readonly JsonObject[], x: JsonObject, y: JsonObject, t
         field: 'state',
         type: 'nominal',
         scale: { domain: present.map(({ state }) => state), range: present.map(({ shape }) => shape) },
+        legend: { symbolStrokeWidth: 1.6, encoding: { symbols: { stroke: { value: theme.ink } } } },
       },
       stroke: { condition: when(({ found }) => found, theme.fail), value: theme.ink },
       fill: {

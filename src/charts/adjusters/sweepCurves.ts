@@ -112,7 +112,7 @@ function sideLayers(sweep: AdjusterReview, side: Side, chosen: number, theme: Ch
   const y = measure('force', {
     scale: { zero: true, nice: true },
     axis: {
-      title: drawing.axis ? 'damping force [N]' : null,
+      title: drawing.axis ? (drawing.words ? 'damping force [N]' : 'damping [N]') : null,
       labels: drawing.axis,
       ticks: drawing.axis,
       grid: true,

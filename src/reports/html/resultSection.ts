@@ -15,6 +15,7 @@ import {
   PASS_CAUTION,
   verdictParts,
 } from '../resultStory';
+import { adjustersSection } from './adjustersSection';
 import { correctionPart } from './correctionPart';
 import { loopsAt } from '../pageFigures';
 import { driftFigure, forceFigure, loopFigure } from './figures';
@@ -45,7 +46,7 @@ export async function resultSection(result: JudgedResult, id: string, generated:
         markup`<h3>Loops</h3>
           ${loops}${await foldedLoops(result, id)}`
       }
-      ${await shapeSection(result, `${id}-ratio`)}
+      ${await adjustersSection(result, `${id}-adj`)} ${await shapeSection(result, `${id}-ratio`)}
       ${
         result.findings.length > 0 &&
         markup`<h3>Findings</h3>

@@ -57,9 +57,9 @@ describe('click steps', () => {
     expect(only(free).steps[5]!.ratio).toBeCloseTo(3, 1);
   });
 
-  it('holds a step against 60 to 140 % where the spec names no limits', () => {
+  it('holds a step against 65 to 130 % where the spec names no limits', () => {
     const result = judgeSweep(sweep(withStep(1.45)), { law: 'equal-ratio' });
-    expect(raised(result, 'click-step-uneven')[0]!.message).toContain('limits 60 % to 140 %');
+    expect(raised(result, 'click-step-uneven')[0]!.message).toContain('limits 65 % to 130 %');
   });
 
   it('is a note that says so where no setting was run again', () => {

@@ -13,7 +13,7 @@ import { click, judgeSweep, sweepReference } from './sweepScenario';
  */
 const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
 const UNITS = THOROUGH ? 200 : 12;
-/** The default limits, 60 to 140 %, and those of a spec that asks for 50 to 150 %. */
+/** The default limits, 65 to 130 %, and those of a spec that asks for 50 to 150 %. */
 const DEFAULT = { law: 'equal-ratio' } as const;
 const WIDE = { law: 'equal-ratio', least: 0.5, most: 1.5 } as const;
 
