@@ -8,6 +8,7 @@ import { changeEntry, runToRunEntry } from './changeParts';
 import { adjusterKeys } from './adjustersJson';
 import { correctionEntry } from './correctionJson';
 import type { FindingEntry, GasEntry, LoopEntry, PointEntry, ResultEntry, ReviewDocument } from './reviewSchema';
+import { normalisationEntry } from './normalisationParts';
 import { given, finite, nested } from './presentKeys';
 import { shapeEntry } from './shapeEntry';
 import { plannedSpeedOf, settingOfVector } from './resultSettings';
@@ -42,6 +43,7 @@ function resultEntry(result: JudgedResult): ResultEntry {
     ...(result.reasons.length > 0 && { reasons: [...result.reasons] }),
     ...given('worst', worstEntry(result)),
     benchUncertaintyIncluded: result.benchIncluded,
+    ...given('normalisation', normalisationEntry(result)),
     ...given('runToRun', result.runToRun && runToRunEntry(result.runToRun)),
     ...given('change', result.change && changeEntry(result.change, result.change.mean, result.change.since.file)),
     points: result.points.flatMap(pointEntry),
@@ -86,6 +88,7 @@ function pointEntry(point: JudgedPoint): PointEntry[] {
       ...driftUncertainty(point),
       ...finite('coverageFactor', point.coverageFactor, machine.factor),
       ...finite('degreesOfFreedom', point.degreesOfFreedom, machine.degreesOfFreedom),
+      ...finite('normalised_N', point.normalised?.damping, machine.force),
       ...finite('reference_N', point.reference, machine.force),
       ...finite('tolerance_N', point.tolerance, machine.force),
       ...finite('drift_N', point.drift, machine.force),

@@ -8,6 +8,7 @@ import { adjusterSentences } from './adjustersStory';
 import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
 import { changeSentence } from './changeParts';
+import { normalisationSentence } from './normalisationParts';
 import { causeSentence } from './correctionStory';
 import { rowsBySetting, signedShare, type PointRow } from './driftFigures';
 import {
@@ -99,6 +100,7 @@ function resultDetails(result: JudgedResult): string {
   const facts: readonly (readonly [string, string | undefined])[] = [
     ['Test', decidingSentence(result)],
     ['Change', changeSentence(result)],
+    ['Heat', normalisationSentence(result)],
     ['Loops', loopsSentence(result)],
     ['Gas', gasSentence(result)],
     ['Shape', shapeSentence(result.shape)],

@@ -32,6 +32,11 @@ const point = z.strictObject({
   ),
   coverageFactor: z.exactOptional(z.number().positive()),
   degreesOfFreedom: z.exactOptional(z.number().positive().describe('Absent where it is infinite')),
+  normalised_N: z.exactOptional(
+    force.describe(
+      "Damping at the reference's temperature, where the spec says `normalise: true`: what the drift is of",
+    ),
+  ),
   reference_N: z.exactOptional(force.describe('Damping force of the reference at the achieved velocity')),
   tolerance_N: z.exactOptional(z.number().nonnegative().describe('Tolerance of the side that the drift is on')),
   drift_N: z.exactOptional(force.describe('Damping less reference: positive where the force is more positive')),
@@ -89,6 +94,15 @@ const result = z.strictObject({
   reasons: z.exactOptional(z.array(z.string()).describe('Why the whole is undecided or failed where no point says so')),
   worst: z.exactOptional(worst),
   benchUncertaintyIncluded: z.boolean(),
+  normalisation: z.exactOptional(
+    z
+      .strictObject({
+        loss_percent_per_K: z.number(),
+        U_percent_per_K: z.number().nonnegative(),
+        from: z.array(z.string()),
+      })
+      .describe('Damping lost a kelvin, from endurance logs of the spec'),
+  ),
   runToRun: z.exactOptional(runToRun),
   change: z.exactOptional(change),
   points: z.array(point),

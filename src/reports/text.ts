@@ -6,6 +6,7 @@ import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { adjusterSentences } from './adjustersStory';
 import { changeSentence } from './changeParts';
+import { normalisationSentence } from './normalisationParts';
 import { causeSentence } from './correctionStory';
 import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
 import {
@@ -56,6 +57,7 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
   const why = furtherReasons(result, line);
   const gas = gasSentence(result);
   const change = changeSentence(result);
+  const heat = normalisationSentence(result);
   const shape = shapeSentence(result.shape);
   const cause = causeSentence(result);
   return [
@@ -66,6 +68,7 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
     '',
     ...layout.paragraph(2, 'Test   ', decidingSentence(result), undefined, 'quiet'),
     ...(change === undefined ? [] : layout.paragraph(2, 'Change ', change, undefined, 'quiet')),
+    ...(heat === undefined ? [] : layout.paragraph(2, 'Heat   ', heat, undefined, 'quiet')),
     ...layout.paragraph(2, 'Loops  ', loopsSentence(result), undefined, 'quiet'),
     ...(gas === undefined ? [] : layout.paragraph(2, 'Gas    ', gas, undefined, 'quiet')),
     ...(shape === undefined ? [] : layout.paragraph(2, 'Shape  ', shape, undefined, 'quiet')),

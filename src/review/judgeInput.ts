@@ -7,6 +7,7 @@ import type { Spec } from '../files/spec';
 import type { TestLogHead } from '../files/testLog';
 import type { AdoptedRoughness } from './adoptedLoops';
 import type { ComparedRun } from './comparison';
+import type { Normalisation } from './normalisation';
 import type { RunToRun } from './runToRun';
 
 /** A log behind a result, once read. */
@@ -42,6 +43,8 @@ export interface JudgeInput {
   readonly reference?: ForceTable;
   readonly config: ReviewConfig;
   readonly bench?: Bench;
+  /** How damping is corrected for temperature, where the spec says `normalise: true`. */
+  readonly normalisation?: Normalisation;
   /** Ripple of the loops that the reference was adopted from, where this test is none of those. */
   readonly adoptedRoughness?: readonly AdoptedRoughness[];
   /** What repeated runs of the spec show; their scatter is in every uncertainty that is judged with, and in no table. */

@@ -12,6 +12,7 @@ import type { JudgedPoint } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
 import type { Obstacle } from './obstacles';
 import { settingProblem, temperatureProblem, toleranceProblem, wholeUndecided } from './obstacles';
+import { normalisedForce, referenceTemperatureAt, type NormalisedForce } from './normalisation';
 import { pointOfRow } from './pointOfRow';
 import type { ReferenceAnswer, ReferenceForce, SettingCurves } from './referenceCurves';
 import { constantForceOf, curvesOf, settingOfRow, speedOfRow } from './referenceCurves';
@@ -35,6 +36,7 @@ const PART_WORDS: Readonly<Record<string, string>> = {
   temperature: 'temperature',
   'run to run': 'remounting between runs',
   extrapolation: "reading beyond the reference's end",
+  normalising: 'the correction for temperature',
 };
 
 /** Holds every measured force against the reference. Rows with an empty cell give no point for that side. */
@@ -98,7 +100,10 @@ function judgePoint(
     leaveUndecided(point, noReference(answer, point));
     return;
   }
-  const zone = holdAgainst(point, point.damping, answer.force, input.spec?.tolerance[point.side]);
+  const normalised = normalisedPoint(input, row, point);
+  if (normalised !== undefined) point.normalised = normalised;
+  const damping = normalised?.damping ?? point.damping;
+  const zone = holdAgainst(point, damping, answer.force, input.spec?.tolerance[point.side]);
   const obstacle = forTheWhole ?? temperatureProblem(input, row) ?? toleranceProblem(zone, point);
   if (obstacle !== undefined) {
     leaveUndecided(point, obstacle);
@@ -107,6 +112,13 @@ function judgePoint(
   const hardening = SIDE_SIGN[point.side] * point.drift!;
   point.verdict = decide(hardening, point.driftUncertainty!, zone);
   if (point.verdict === 'undecided') explain(point, hardening, zone, pointOfRow(input, row, point.side), answer.force);
+}
+
+function normalisedPoint(input: JudgeInput, row: ForceRow, point: Draft): NormalisedForce | undefined {
+  const { normalisation, reference } = input;
+  if (normalisation === undefined || reference === undefined) return undefined;
+  const there = referenceTemperatureAt(reference, point.setting, point.achieved);
+  return normalisedForce(normalisation, point.damping!, row.temperature, there);
 }
 
 function measuredDraft(input: JudgeInput, row: ForceRow, index: number, side: Side, setting: Setting): Draft {
@@ -176,7 +188,11 @@ function holdAgainst(
   const zone = zoneOf(tolerance, reference.damping);
   point.reference = reference.damping;
   point.drift = drift;
-  point.driftUncertainty = Math.hypot(point.uncertainty, BOUNDS_K * reference.extrapolationU);
+  point.driftUncertainty = Math.hypot(
+    point.uncertainty,
+    BOUNDS_K * reference.extrapolationU,
+    BOUNDS_K * (point.normalised?.u ?? 0),
+  );
   point.zone = zone;
   if (hardening !== 0) point.direction = hardening > 0 ? 'harder' : 'softer';
   const own = point.direction === undefined ? smaller(zone.softer, zone.harder) : zone[point.direction];
@@ -199,6 +215,7 @@ function explain(
   const parts = partsOf(measured, [
     { name: 'run to run', ...(point.runToRun ?? NO_SCATTER) },
     { name: 'extrapolation', u: reference.extrapolationU, df: Infinity },
+    { name: 'normalising', u: point.normalised?.u ?? 0, df: Infinity },
   ]);
   const settling = parts === undefined ? undefined : cyclesToSettle(hardening, zone, parts, point.cycles);
   leaveUndecided(point, { cause: 'guard band', reason: guardBandReason(point, zone, settling) });

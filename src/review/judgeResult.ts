@@ -54,6 +54,7 @@ export function judgeResult(input: JudgeInput): JudgedResult {
     decisionRule: DECISION_RULE,
     notCompared: notComparedTexts(context),
     benchIncluded: benchIncluded(input),
+    ...(input.normalisation !== undefined && { normalisation: input.normalisation }),
     ...(input.runToRun !== undefined && { runToRun: input.runToRun }),
     ...(context.change !== undefined && { change: context.change }),
     attempt: input.attempt,

@@ -6,6 +6,7 @@ import type { BuildChange, Comparison } from './comparison';
 import type { AdjustersReview } from './adjusters/adjusterReview';
 import type { Correction } from './correction';
 import type { Finding } from './finding';
+import type { Normalisation, NormalisedForce } from './normalisation';
 import type { RunToRun } from './runToRun';
 import type { ResultShape } from './resultShape';
 
@@ -42,6 +43,8 @@ export interface JudgedPoint {
   readonly uncertainty: number;
   /** The part of it that repeats show: standard uncertainty [N] and its degrees of freedom. It does not part two points of one run. */
   readonly runToRun?: { readonly u: number; readonly df: number };
+  /** Damping force at the reference's temperature: what the drift is of, where the spec asks for it. */
+  readonly normalised?: NormalisedForce;
   /** The most compression damping [N] that gas pressure holds, where the spec says that no base or reservoir valve helps. */
   readonly ceiling?: number;
   readonly coverageFactor: number;
@@ -121,6 +124,8 @@ export interface JudgedResult {
   readonly notCompared?: readonly string[];
   /** True where the expanded uncertainty holds the bench's part. */
   readonly benchIncluded: boolean;
+  /** How damping was corrected for temperature, where the spec asks for it. */
+  readonly normalisation?: Normalisation;
   /** Repeats whose scatter is in the uncertainty; absent where none are committed. */
   readonly runToRun?: RunToRun;
   /** The change since the build before, where both and repeats are there. */

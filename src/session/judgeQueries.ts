@@ -21,6 +21,7 @@ import { provenanceByInputs, provenanceByText, type SourceNow } from './provenan
 import { defineQuery, type Reader } from './queryEngine';
 import type { RepeatQueries } from './repeatQueries';
 import { logUnderReview, runKeyText, type RunQueries } from './runQueries';
+import type { TemperatureQueries } from './temperatureQueries';
 import { wholeHead } from './reduceLogJob';
 
 /** The queries that judging rests on. */
@@ -31,6 +32,7 @@ interface JudgeBasis {
   readonly entries: EntryQueries;
   readonly repeats: RepeatQueries;
   readonly adopted: AdoptedQueries;
+  readonly temperature: TemperatureQueries;
 }
 
 /** Queries from tables and logs to verdicts. */
@@ -41,15 +43,17 @@ export class JudgeQueries {
   readonly #entries: EntryQueries;
   readonly #repeats: RepeatQueries;
   readonly #adopted: AdoptedQueries;
+  readonly #temperature: TemperatureQueries;
   readonly #clock: Clock;
 
-  constructor({ files, logs, runs, entries, repeats, adopted }: JudgeBasis, clock: Clock) {
+  constructor({ files, logs, runs, entries, repeats, adopted, temperature }: JudgeBasis, clock: Clock) {
     this.#files = files;
     this.#logs = logs;
     this.#runs = runs;
     this.#entries = entries;
     this.#repeats = repeats;
     this.#adopted = adopted;
+    this.#temperature = temperature;
     this.#clock = clock;
   }
 
@@ -143,6 +147,9 @@ export class JudgeQueries {
       ...(reference !== undefined && { reference }),
       config,
       ...(bench !== undefined && { bench }),
+      ...(spec?.normalise === true && {
+        normalisation: await read.get(this.#temperature.normalisation, spec.file),
+      }),
       ...(await this.#repeated(text, head, read)),
       today: await read.get(this.today, ''),
       attempt: await read.get(this.#entries.attempt, text),

@@ -7,6 +7,7 @@ import { LogQueries } from './logQueries';
 import { RepeatQueries } from './repeatQueries';
 import { RunQueries } from './runQueries';
 import type { SessionPorts } from './sessionPorts';
+import { TemperatureQueries } from './temperatureQueries';
 import type { WorkFiles } from './workFiles';
 
 /** All queries of a session, each part resting on those before it. */
@@ -16,6 +17,7 @@ export class SessionQueries {
   readonly runs: RunQueries;
   readonly entries: EntryQueries;
   readonly adopted: AdoptedQueries;
+  readonly temperature: TemperatureQueries;
   readonly repeats: RepeatQueries;
   readonly judging: JudgeQueries;
   readonly corrections: CorrectionQueries;
@@ -25,6 +27,7 @@ export class SessionQueries {
     this.logs = new LogQueries(work, ports, this.files);
     this.runs = new RunQueries(this.files, this.logs, ports.digest);
     this.entries = new EntryQueries(this.files, this.logs, this.runs);
+    this.temperature = new TemperatureQueries(this.files, this.logs);
     this.adopted = new AdoptedQueries(this.files, this.entries, this.runs);
     this.repeats = new RepeatQueries(this.files, this.entries);
     this.judging = new JudgeQueries(this, ports.clock);

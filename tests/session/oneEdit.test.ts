@@ -65,6 +65,27 @@ describe('one edit', () => {
     expect(now!.rows[0]!.line).toBe(then!.rows[0]!.line + 2);
   });
 
+  it('of a comment moves findings with their lines, in a reference and in a spec, and judges nothing again', async () => {
+    const falling = textOf(original, REFERENCES.front).split('\n');
+    const last = falling.findLastIndex((line) => line !== '');
+    falling[last] = falling[last]!.replace(/^(\d+,300,)-?[\d.]+/u, '$1400.0');
+    const limited = `${specText('alder-front')}limits: { maxForce: 300 N }\n`;
+    const opened = await openWorkshop({ [REFERENCES.front]: falling.join('\n'), [SPECS.front]: limited });
+    const before = await opened.session.review([]);
+    const falls = told(before, 'reference-not-monotonic');
+    expect(falls).toContain(`reference-not-monotonic ${REFERENCES.front}:${last + 1}`);
+    const related = before.findings.flatMap((finding) => finding.related ?? []).length;
+    opened.files.set(REFERENCES.front, `# One.\n# Two.\n${falling.join('\n')}`);
+    opened.files.set(SPECS.front, `# One.\n${limited}`);
+    opened.session.invalidate([REFERENCES.front, SPECS.front]);
+    const judgedSoFar = opened.session.counts()['judge'];
+    const after = await opened.session.review([]);
+    expect(opened.session.counts()['judge']).toBe(judgedSoFar);
+    expect(told(after, 'reference-not-monotonic')).toContain(`reference-not-monotonic ${REFERENCES.front}:${last + 3}`);
+    expect(told(after, 'reference-not-monotonic')).toHaveLength(falls.length);
+    expect(after.findings.flatMap((finding) => finding.related ?? [])).toHaveLength(related);
+  });
+
   it('of a number in a reference judges its results and no others', async () => {
     const lines = textOf(original, REFERENCES.front).split('\n');
     const last = lines.findLastIndex((line) => line !== '');

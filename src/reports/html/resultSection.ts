@@ -4,6 +4,7 @@ import { shapeSentence } from '../../review/shapeWording';
 import { verdictAdvice, verdictSentence, verdictWord } from '../../review/verdictSentence';
 import { countText, lengthText, settingText, temperatureText } from '../../review/wording';
 import { changeSentence, runToRunText } from '../changeParts';
+import { normalisationSentence } from '../normalisationParts';
 import { rowsBySetting } from '../driftFigures';
 import {
   decidingSentence,
@@ -91,6 +92,7 @@ function opening(result: JudgedResult): SafeHtml {
   const facts: readonly (readonly [string, string | undefined])[] = [
     ['Test', decidingSentence(result)],
     ['Change', changeSentence(result)],
+    ['Heat', normalisationSentence(result)],
     ['Loops', loopsSentence(result)],
     ['Gas', gasSentence(result)],
     ['Shape', shapeSentence(result.shape)],

@@ -1,0 +1,56 @@
+import { temperatureCoefficient } from '../analysis/temperature/temperatureCoefficient';
+import type { ReducedLog } from '../analysis/reducedLog';
+import type { Normalisation } from '../review/normalisation';
+import { deepEqual } from './deepEqual';
+import type { FileQueries } from './fileQueries';
+import type { LogQueries } from './logQueries';
+import { defineQuery } from './queryEngine';
+
+/** Queries for what heat does to the dampers of a spec. */
+export class TemperatureQueries {
+  readonly #files: FileQueries;
+  readonly #logs: LogQueries;
+
+  constructor(files: FileQueries, logs: LogQueries) {
+    this.#files = files;
+    this.#logs = logs;
+  }
+
+  /** Endurance logs of a spec, by path. @param specPath path of the spec */
+  readonly enduranceLogs = defineQuery<readonly string[]>(
+    'endurance logs',
+    async (specPath, read) => {
+      const found: string[] = [];
+      for (const path of await read.get(this.#files.ofKind, 'testLog')) {
+        const report = await read.get(this.#logs.head, path);
+        if (report.kind !== 'read' || report.head.kind !== 'endurance' || report.head.spec === undefined) continue;
+        const spec = await read.get(this.#files.specOfId, report.head.spec);
+        if (spec.kind === 'one' && spec.path === specPath) found.push(path);
+      }
+      return found;
+    },
+    { same: deepEqual },
+  );
+
+  readonly normalisation = defineQuery<Normalisation>(
+    'normalisation',
+    async (specPath, read) => {
+      const paths = await read.get(this.enduranceLogs, specPath);
+      if (paths.length === 0)
+        return { kind: 'unknown', reason: 'no endurance log of this spec is there to take the loss with heat from' };
+      const logs: ReducedLog[] = [];
+      const from: string[] = [];
+      for (const path of paths) {
+        const { report } = await read.get(this.#logs.reduction, path);
+        if (report.kind !== 'read') continue;
+        logs.push(report.record.reduced);
+        from.push(path);
+      }
+      const coefficient = temperatureCoefficient(logs);
+      return coefficient === undefined
+        ? { kind: 'unknown', reason: 'no endurance log of this spec warms by 5 K with its temperature logged' }
+        : { kind: 'known', coefficient, from };
+    },
+    { same: deepEqual },
+  );
+}
