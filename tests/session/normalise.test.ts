@@ -111,7 +111,7 @@ describe('normalise: true', () => {
       [{ [ENDURANCE]: endurance.replace('kind: endurance', 'kind: replay') }, 'no endurance log of this spec is there'],
       [{ [ENDURANCE]: logOf(1e9, COOL, [0.3], 20, ['serial: N-1', 'build: 1', 'kind: endurance']) }, 'warms by 5 K'],
     ] as const) {
-      const { result } = await judged(true, more as Readonly<Record<string, string>>);
+      const { result } = await judged(true, more);
       expect(result.points.every((point) => point.normalised === undefined)).toBe(true);
       expect(result.verdict).toBe('fail');
       expect(JSON.stringify(result.normalisation)).toContain(reason);
