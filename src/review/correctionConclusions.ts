@@ -24,12 +24,19 @@ export function conclusionsOf(parts: ConclusionParts): readonly Conclusion[] {
     return [{ text: 'There is no drift beyond its uncertainty: nothing to explain.', next: '' }];
   const explained = explanation.state === 'explained';
   const named = explained ? terms.filter(({ minor }) => !minor) : [];
+  const none = explained && named.length === 0 ? [NOTHING_OF_WEIGHT] : [];
   return [
+    ...none,
     ...(explained ? named.map((term) => causeConclusion(term, parts)) : [noneOfThese(parts)]),
     ...patternConclusions(result, adjusters, named),
     ...(advice?.groups ?? []).filter(({ worn }) => worn).map(wornConclusion),
   ];
 }
+
+const NOTHING_OF_WEIGHT: Conclusion = {
+  text: 'The causes found are within their uncertainty or too small to act on.',
+  next: '',
+};
 
 /** The largest part that is left over, where it is and how much; the causes that come nearest are no ground to act on. */
 function noneOfThese({ explanation, fitted, terms }: ConclusionParts): Conclusion {

@@ -123,11 +123,13 @@ function needlesNamed({ causes }: DriftExplanation): ReadonlySet<number> {
 }
 
 function termOf(
-  { spec, points }: JudgedResult,
+  result: JudgedResult,
   adjusters: readonly Adjuster[],
   fitted: readonly FittedPoint[],
-  { cause, size, U, share, largest }: ExplainedCause,
+  { cause, size, U: ofFit, share, largest }: ExplainedCause,
 ): CorrectionTerm {
+  const { spec, points } = result;
+  const U = cause.kind === 'gas' ? Math.hypot(ofFit, sharedUncertainty(result, fitted)) : ofFit;
   const adjuster = cause.kind === 'needle' ? adjusters[cause.adjuster]! : undefined;
   // Counted from the open end, a higher position is farther in.
   const sign = adjuster?.countsFrom === 'open' ? -1 : 1;
@@ -145,10 +147,21 @@ function termOf(
     U,
     share,
     minor:
+      Math.abs(size) <= U ||
       (share < MINOR_SHARE && ofTolerance < MINOR_OF_TOLERANCE) ||
       (adjuster !== undefined && Math.abs(size) < halfStep(adjuster)),
     ...(cause.kind === 'gas' && area !== undefined && { pressure: { value: size / area, U: U / area } }),
   };
+}
+
+/**
+ * What the bench adds to every point alike, such as the load cell's zero: no number of points averages it out of a constant force. It is no
+ * more than the smallest stated uncertainty [N].
+ */
+function sharedUncertainty({ benchIncluded, points }: JudgedResult, fitted: readonly FittedPoint[]): number {
+  if (!benchIncluded) return 0;
+  const stated = fitted.map(({ index }) => points[index]!.uncertainty).filter(Number.isFinite);
+  return stated.length === 0 ? 0 : Math.min(...stated);
 }
 
 /** Half of the smallest step of an adjuster: less than that is how it was set by hand. */

@@ -144,7 +144,7 @@ describe('compare', () => {
 });
 
 describe('usage', () => {
-  it.each(['check', 'reduce', 'compare'])('shows examples in the help of %s', (command) => {
+  it.each(['check', 'reduce', 'compare', 'correct'])('shows examples in the help of %s', (command) => {
     const run = damperReview([command, '--help']);
     expect(run.status).toBe(0);
     expect(run.out).toContain(`$ damper-review ${command}`);

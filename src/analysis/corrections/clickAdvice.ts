@@ -1,4 +1,4 @@
-import { chiSquareQuantile, fQuantile } from '../statistics/distributions';
+import { chiSquareQuantile, fQuantile, studentQuantile } from '../statistics/distributions';
 import { solvePositiveDefinite } from '../statistics/normalEquations';
 import { SIDE_SIGN } from '../side';
 import type { Side } from '../side';
@@ -53,7 +53,7 @@ export interface AdviceGroup {
   readonly onlyNear: boolean;
 }
 
-/** A click must do this many of its standard uncertainties for the answer to be one. */
+/** A click must do at least this many of its standard uncertainties for the answer to be one; more where several adjusters must be right at once. */
 const LEAST_CLICK = 4;
 /** Chance that the true setting is not among those listed, over all groups together. */
 const SIGNIFICANCE = 0.05;
@@ -72,7 +72,8 @@ export function clickAdvice(
   const groups = groupsOf(points, movable);
   return groups.map((members) => {
     const own = points.filter(({ needles }) => members.some((k) => needles[k] !== undefined));
-    return adviceOfGroup(own, points, members, adjusters, SIGNIFICANCE / groups.length);
+    const significance = { group: SIGNIFICANCE / groups.length, adjuster: SIGNIFICANCE / groups.flat().length };
+    return adviceOfGroup(own, points, members, adjusters, significance);
   });
 }
 
@@ -102,7 +103,7 @@ function adviceOfGroup(
   all: readonly AdvicePoint[],
   members: readonly number[],
   adjusters: readonly AdviceAdjuster[],
-  significance: number,
+  significance: { readonly group: number; readonly adjuster: number },
 ): AdviceGroup {
   const { combinations, complete } = allowedCombinations(members.map((k) => adjusters[k]!));
   const rate = (positions: readonly number[]): Rated => rated(own, all, members, adjusters, positions);
@@ -115,10 +116,11 @@ function adviceOfGroup(
   const stated = own.every(({ u }) => u > 0);
   const scatter = freedom > 0 ? best.squares / freedom : NaN;
   const variance = stated ? Math.max(1, Number.isNaN(scatter) ? 1 : scatter) : scatter;
+  const needed = clicksNeeded(significance.adjuster, freedom);
   const exact = clicksOverU(own, members, adjusters, best.positions).every(
-    (ratio) => ratio >= LEAST_CLICK * Math.sqrt(variance),
+    (ratio) => ratio >= needed * Math.sqrt(variance),
   );
-  const reach = variance * spreadOfTies(members.length, freedom, stated && !(scatter > 1), significance);
+  const reach = variance * spreadOfTies(members.length, freedom, stated && !(scatter > 1), significance.group);
   // Where one click does little, a needle left out and valving that is off look alike: an answer counts by either reading.
   const other = adjusters.map((adjuster) => ({ ...adjuster, leftOut: !adjuster.leftOut }));
   const fits = (one: Rated): boolean =>
@@ -137,6 +139,11 @@ function adviceOfGroup(
 
 function bySquaresThenMoves(a: Rated, b: Rated): number {
   return a.squares - b.squares || a.moved - b.moved;
+}
+
+/** The estimate lies within half a click of the truth in all but this share of tests. */
+function clicksNeeded(significance: number, freedom: number): number {
+  return Math.max(LEAST_CLICK, 2 * studentQuantile(1 - significance / 2, Math.max(1, freedom)));
 }
 
 /** Sum of squares within which all but this share of tests leave the true positions. */
