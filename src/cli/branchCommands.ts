@@ -1,4 +1,5 @@
 import type { Command } from 'commander';
+import type { AdoptOptions } from './adoptCommand';
 import type { ChangesOptions } from './changesCommand';
 import { FAIL_ON, parseFailOn, REVIEW_FORMATS, type ReviewFormat } from './options';
 
@@ -26,4 +27,28 @@ export function addBranchCommands(root: Command, withOutput: WithOutput): void {
     const { runChanges } = await import('./changesCommand');
     await runChanges(options);
   });
+
+  root
+    .command('adopt')
+    .description('make a result, or the mean of several, the reference curve of its spec, saying so in its preamble')
+    .argument('<result...>', 'results of one spec that were run alike')
+    .requiredOption('--reason <text>', 'why these curves are to hold from now on, one line')
+    .option('--yes', 'write without asking; without a terminal nothing is written otherwise', false)
+    .option('--root-file', 'write damper-review.yaml as well where there is none', false)
+    .option('--color', 'colour the text even where standard output is no terminal')
+    .option('--no-color', 'never colour the text')
+    .option('--no-cache', 'neither use nor keep reduced logs in the cache folder')
+    .addHelpText(
+      'after',
+      `
+Shows every verdict that would turn, then asks. Refuses on changes that are not committed, and on a result with a failing loop.
+
+Examples:
+  $ damper-review adopt dampers/F-001/build-1/delivery.result.csv --reason "First approved unit"
+  $ damper-review adopt run-1.result.csv run-2.result.csv run-3.result.csv --reason "Mean of three runs" --yes`,
+    )
+    .action(async (results: string[], options: AdoptOptions) => {
+      const { runAdopt } = await import('./adoptCommand');
+      await runAdopt(results, options);
+    });
 }

@@ -16,10 +16,7 @@ export async function deliver<Format extends ReviewFormat>(
   render: Renderer<Format>,
 ): Promise<void> {
   const plain = { colour: false, width: WIDTH_WITHOUT_TERMINAL };
-  const terminal = {
-    colour: wantsColour(options),
-    width: process.stdout.isTTY ? process.stdout.columns : WIDTH_WITHOUT_TERMINAL,
-  };
+  const terminal = terminalOf(options);
   const content = await render(options.format, options.format === 'text' ? terminal : plain);
   await print(content.endsWith('\n') ? content : `${content}\n`);
   for (const { format, file } of options.report) {
@@ -39,6 +36,17 @@ const NAMES: Readonly<Record<ReviewFormat, string>> = {
   github: 'Annotations',
   gitlab: 'Code quality',
 };
+
+/** How wide the terminal is, and whether text on it is coloured. */
+export function terminalOf(options: { readonly color?: boolean }): {
+  readonly colour: boolean;
+  readonly width: number;
+} {
+  return {
+    colour: wantsColour(options),
+    width: process.stdout.isTTY ? process.stdout.columns : WIDTH_WITHOUT_TERMINAL,
+  };
+}
 
 /** https://no-color.org: any non-empty NO_COLOR turns colour off, unless the user asks for it on the command line. */
 function wantsColour(options: Pick<OutputOptions, 'color'>): boolean {
