@@ -33,7 +33,14 @@ export function renderAdoption(plan: AdoptionPlan, options: TextOptions): string
         ...layout.paragraph(0, '- ', `${before} to ${after}: ${verdictSentence(result)}`, after),
         ...layout.paragraph(2, '', file, 'quiet'),
       ]),
-      ...(turned.length > 0 && kept > 0 ? layout.paragraph(0, '', `${kept} more stay as they are.`, 'quiet') : []),
+      ...(turned.length > 0 && kept > 0
+        ? layout.paragraph(
+            0,
+            '',
+            `${kept} more ${kept === 1 ? 'stays' : 'stay'} as ${kept === 1 ? 'it is' : 'they are'}.`,
+            'quiet',
+          )
+        : []),
     ],
     plan.doubts.flatMap((doubt) => layout.paragraph(0, 'Mind: ', doubt, undefined, 'undecided')),
     layout.paragraph(0, '', `${PASS_CAUTION} ${GAS_CAUTION}`, 'quiet'),

@@ -5,7 +5,7 @@ import { adoptedReference, adoptionObstacles, unevenRows } from '../review/adopt
 import { referenceMove, type ReferenceMove } from '../review/branch/referenceMove';
 import type { Finding } from '../review/finding';
 import type { JudgedResult } from '../review/judgedResult';
-import { unitLabel } from '../review/wording';
+import { countText, settingText, unitLabel } from '../review/wording';
 import { entryText } from './entryQueries';
 import type { SessionRun } from './reviewSession';
 import { SessionFault } from './sessionFault';
@@ -46,6 +46,7 @@ export async function adoptResults(run: SessionRun, paths: readonly string[], re
   const today = await read.get(queries.judging.today, '');
   const table = adoptedReference(path, tables, { from: files, on: today, reason: said });
   const present = await presentCurves(run, path);
+  const move = present?.table && referenceMove(present.table, roundForceTable(table), spec.tolerance);
   return {
     path,
     bytes: writeForceTable(table),
@@ -53,9 +54,9 @@ export async function adoptResults(run: SessionRun, paths: readonly string[], re
     spec: spec.id,
     specFile: spec.file,
     from: files,
-    ...(present?.table !== undefined && { move: referenceMove(present.table, roundForceTable(table), spec.tolerance) }),
+    ...(move !== undefined && { move }),
     entries: await entriesOfSpec(run, spec.file),
-    doubts: doubtsOf(results, tables),
+    doubts: [...lostRows(move), ...doubtsOf(results, tables)],
   };
 }
 
@@ -130,6 +131,16 @@ async function entriesOfSpec({ queries, read }: SessionRun, specFile: string): P
   for (const text of await read.get(queries.entries.entries, ''))
     if ((await read.get(queries.entries.head, text)).specPath === specFile) found.push(text);
   return found;
+}
+
+/** Where the new curves have no row, nothing is judged any more. */
+function lostRows(move: ReferenceMove | undefined): readonly string[] {
+  if (move === undefined || move.removed.length === 0) return [];
+  const settings = new Set(move.removed.map(({ setting }) => settingText(setting)));
+  const what = `${countText(move.removed.length, 'row')} at ${countText(settings.size, 'setting')}`;
+  return [
+    `${what} of the present reference go: they are no longer judged. Adopt a test of all settings if they are to stay.`,
+  ];
 }
 
 function doubtsOf(results: readonly JudgedResult[], tables: readonly ForceTable[]): readonly string[] {

@@ -3,7 +3,16 @@ import { keyChangeText } from '../branch/keyChange';
 import type { ReferenceMove, RowMove } from '../branch/referenceMove';
 import type { SpecMove } from '../branch/repositoryMoves';
 import type { Finding } from '../finding';
-import { countText, evidenceNumber, forceText, listText, percentText, settingText, speedText } from '../wording';
+import {
+  countText,
+  decimalText,
+  evidenceNumber,
+  forceText,
+  listText,
+  percentText,
+  settingText,
+  speedText,
+} from '../wording';
 import { raiseInBranch, turnedText, turnedWith, type BranchContext } from './branchContext';
 
 /** A branch that moves the curves that results are held against. */
@@ -48,7 +57,9 @@ function movedText({ moved, points, added, basis }: ReferenceMove): string {
 export function rowText({ side, velocity, setting, before, after, share, direction }: RowMove): string {
   const at = Object.keys(setting).length === 0 ? '' : ` at ${settingText(setting)}`;
   const size = share === undefined ? '' : `, ${percentText(share)} of tolerance`;
-  return `${side} ${speedText(velocity)}${at}: ${forceText(before)} to ${forceText(after)}, ${direction}${size}`;
+  const alike = forceText(before) === forceText(after);
+  const force = (value: number): string => (alike ? `${decimalText(value, 2)} N` : forceText(value));
+  return `${side} ${speedText(velocity)}${at}: ${force(before)} to ${force(after)}, ${direction}${size}`;
 }
 
 /** Rows, settings or the whole of a reference that a branch takes away: nothing is judged there any more. */
