@@ -144,6 +144,8 @@ const CASES: Readonly<Record<Exclude<RuleId, keyof typeof BRANCH_RULES>, RuleCas
     fires: () => found({ table: aResult({ velocities: [...VELOCITIES.slice(0, -1), 0.96] }) }),
     quiet: () => found({ table: aResult({ velocities: [...VELOCITIES.slice(0, -1), 0.972] }) }),
     says: '1000 mm/s was planned, the step reached 960 mm/s',
+    // 60 x 1 m/s / (pi x 50 mm)
+    evidence: { planned_mm_s: 1000, reached_mm_s: 960, points: 1, cyclesPerMinute: 382 },
   },
   'step-not-settled': {
     fires: () =>

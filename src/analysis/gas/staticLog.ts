@@ -34,7 +34,7 @@ export function fitStaticLog(log: ReducedLog): StaticFit | undefined {
   const first = fits[0];
   if (first === undefined) return undefined;
   const friction = frictionAtRest(fits);
-  const gas = towardsZeroSpeed(fits, (f) => f.force) ?? { value: mean(fits.map((f) => f.force)), u: 0 };
+  const gas = towardsZeroSpeed(fits, (f) => f.force) ?? gasAtOneSpeed(fits);
   const rate = mean(fits.map((f) => f.rate));
   const noise = log.forceNoise;
   const temperatures = slow.flatMap((s) => (s.temperature === undefined ? [] : [s.temperature.mean]));
@@ -119,6 +119,15 @@ function frictionAtRest(fits: readonly StaticStep[]): AtRest {
   if (atRest !== undefined && atRest.value >= 0) return atRest;
   const value = mean(fits.map((f) => f.friction));
   return { value, u: Math.abs(value) / Math.sqrt(3) };
+}
+
+/**
+ * Gas from a single speed. At STATIC_SPEED valves may be all of what looks like friction, and in proportion below; where they are unlike
+ * they pull the half sum by up to half of that.
+ */
+function gasAtOneSpeed(fits: readonly StaticStep[]): AtRest {
+  const pull = mean(fits.map((f) => (Math.abs(f.friction) * f.speed) / STATIC_SPEED)) / 2;
+  return { value: mean(fits.map((f) => f.force)), u: pull / Math.sqrt(3) };
 }
 
 /** A force carried on to zero speed along a straight line; undefined where the speeds do not spread enough for one. */

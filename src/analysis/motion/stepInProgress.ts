@@ -14,6 +14,12 @@ import { reduceStep } from './stepReduction';
 /** Neighbouring cycles of a step agree this well with the median of its cycles so far. */
 const SPEED_AGREEMENT = 0.025;
 const AMPLITUDE_AGREEMENT = 0.1;
+/**
+ * A cycle that keeps the step's period this well may leave its speed by more: a table whose stroke wanders at a held frequency is no next
+ * step, which is 4 % apart at the least.
+ */
+const PERIOD_AGREEMENT = 0.005;
+const SPEED_AGREEMENT_AT_PERIOD = 0.035;
 /** A last cycle that leaves the speed of the others by more than this, and by more than four times what they differ, leads to the next step. */
 const TRANSITION_SPEED = 0.005;
 const TRANSITION_SPREADS = 4;
@@ -35,6 +41,7 @@ export class StepInProgress {
   private readonly waiting: CycleRecord[] = [];
   private readonly speeds = new RunningMedian();
   private readonly amplitudes = new RunningMedian();
+  private readonly periods = new RunningMedian();
   private readonly sums: StepSums = {
     bins: { compression: new StrokeBins(), rebound: new StrokeBins() },
     roughness: { compression: new Roughness(), rebound: new Roughness() },
@@ -49,14 +56,23 @@ export class StepInProgress {
 
   /** Whether a cycle is at this step's speed, amplitude and setting. */
   takes(measure: CycleMeasure, setting: readonly number[]): boolean {
+    const faster = Math.abs(measure.peakSpeed / this.speeds.value() - 1);
     return (
       sameSetting(setting, this.setting) &&
-      Math.abs(measure.peakSpeed / this.speeds.value() - 1) < SPEED_AGREEMENT &&
-      Math.abs(measure.amplitude / this.amplitudes.value() - 1) < AMPLITUDE_AGREEMENT
+      Math.abs(measure.amplitude / this.amplitudes.value() - 1) < AMPLITUDE_AGREEMENT &&
+      (faster < SPEED_AGREEMENT || (faster < SPEED_AGREEMENT_AT_PERIOD && this.keepsPeriod(measure)))
     );
   }
 
+  /** By the times between like mid-stroke crossings; false where the cycle does not follow on, or no period is known yet. */
+  private keepsPeriod(measure: CycleMeasure): boolean {
+    const period = periodSince(this.measures.at(-1), measure);
+    return Math.abs(period / this.periods.value() - 1) < PERIOD_AGREEMENT;
+  }
+
   add(measure: CycleMeasure, record: CycleRecord): void {
+    const period = periodSince(this.measures.at(-1), measure);
+    if (Number.isFinite(period)) this.periods.add(period);
     this.measures.push(measure);
     this.waiting.push(record);
     this.speeds.add(measure.peakSpeed);
@@ -92,6 +108,12 @@ export class StepInProgress {
     }
     this.sums.slow.add(cycle);
   }
+}
+
+/** NaN where the cycle does not follow on. */
+function periodSince(before: CycleMeasure | undefined, measure: CycleMeasure): number {
+  if (before === undefined || !measure.followsOn) return NaN;
+  return (measure.compression.t50 - before.compression.t50 + measure.rebound.t50 - before.rebound.t50) / 2;
 }
 
 /** The first cycle, which may lead into the step as the last leads out of it, is not asked where enough others are. */

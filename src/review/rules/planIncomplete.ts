@@ -1,6 +1,16 @@
+import { cyclesPerMinuteFor } from '../../analysis/motion/benchSpeed';
 import type { Finding } from '../finding';
 import { atHeader } from '../pointOfRow';
-import { countText, evidenceNumber, listText, settingText, speedNumber, speedText } from '../wording';
+import {
+  countText,
+  decimalText,
+  evidenceNumber,
+  lengthText,
+  listText,
+  settingText,
+  speedNumber,
+  speedText,
+} from '../wording';
 import type { MissingPoint, RuleContext } from './ruleContext';
 import { raise } from './ruleContext';
 
@@ -18,15 +28,30 @@ function notReached(context: RuleContext, short: readonly MissingPoint[]): reado
   );
   if (worst === undefined) return [];
   const others = short.length > 1 ? ` (${countText(short.length, 'planned point')} in all)` : '';
+  const needed = cyclesNeeded(context, worst.velocity);
   return raise(context.overrides, 'velocity-not-reached', {
     at: atHeader(context.input),
     message: `${context.unit}: ${speedText(worst.velocity)} was planned, the step reached ${speedText(worst.fellShortAt!)}, at ${settingText(worst.setting)}${others}.`,
+    ...(needed !== undefined && {
+      next: `Check stroke and frequency of that step on the bench, and run it again: ${speedText(worst.velocity)} over a stroke of ${lengthText(needed.stroke)} take ${decimalText(needed.cyclesPerMinute, 0)} cycles/min.`,
+    }),
     evidence: {
       planned_mm_s: evidenceNumber(worst.velocity * 1000),
       reached_mm_s: evidenceNumber(worst.fellShortAt! * 1000),
       points: short.length,
+      ...(needed !== undefined && { cyclesPerMinute: evidenceNumber(needed.cyclesPerMinute, 3) }),
     },
   });
+}
+
+/** What the bench would have to run at over the stroke of the test, else of the plan; undefined where neither, or not the drive, is known. */
+function cyclesNeeded(
+  { input }: RuleContext,
+  velocity: number,
+): { readonly stroke: number; readonly cyclesPerMinute: number } | undefined {
+  const { drive, stroke = input.spec?.test.stroke } = input.table.basis;
+  if (stroke === undefined || (drive !== 'sine' && drive !== 'triangle')) return undefined;
+  return { stroke, cyclesPerMinute: cyclesPerMinuteFor(drive, stroke, velocity) };
 }
 
 function notRun(context: RuleContext, absent: readonly MissingPoint[]): readonly Finding[] {
