@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { cycleEnergy } from '../../src/analysis/loops/cycleEnergy';
+import { analyseRun } from '../../src/analysis/analyseRun';
+import { cycleEnergy, workAlong } from '../../src/analysis/loops/cycleEnergy';
 import { exactCycle } from '../analysis/loops/exactCycle';
+import { reduceDrawn } from '../analysis/motion/drawnMotion';
 
 /** Close to the closed form, as far as 2,000 samples a cycle carry it. */
 function expectShare(actual: number, expected: number, share: number): void {
@@ -22,6 +24,16 @@ describe('energy of a cycle against published values', () => {
     const cycle = exactCycle({ drive: 'sine', amplitude: 2, frequency: 0.5, samplesPerCycle: SAMPLES, force });
     expectShare(3 * cycleEnergy(cycle), 94.24778, 1e-5);
     expect(3 * cycleEnergy(cycle)).toBeCloseTo(94.2, 1);
+  });
+
+  // The same example: work in the first 0.5 s, 16.51 J (16.51424).
+  it('loop with phase: 16.51 J in the first half second', () => {
+    const time = Array.from({ length: SAMPLES + 1 }, (_, i) => (0.5 * i) / SAMPLES);
+    const displacement = Float64Array.from(time, (t) => 2 * Math.sin(Math.PI * t - Math.PI / 6));
+    const force = Float64Array.from(time, (t) => 10 * Math.sin(Math.PI * t));
+    const work = workAlong(displacement, force, 0, SAMPLES);
+    expectShare(work, 16.51424, 1e-5);
+    expect(work).toBeCloseTo(16.51, 2);
   });
 
   // A structural dynamics text (title from memory): automotive damper, 1500 N s/m at +-1000 N; amplitudes 0.106, 0.053, 0.021 m as
@@ -74,5 +86,25 @@ describe('energy of a cycle against published values', () => {
       cycleEnergy(exactCycle({ drive: 'sine', amplitude: 0.02, frequency: 1, samplesPerCycle: 500, force, shift: 0.3 }));
     expect(Math.abs(of((x) => 300 + 20_000 * x))).toBeLessThan(1e-9);
     expect(of((_, v) => -1000 * v)).toBeLessThan(0);
+  });
+});
+
+/** Equal energy a cycle: E / (pi omega X^2) on a sine (Den Hartog, Mechanical Vibrations; Rao, Mechanical Vibrations: from memory). */
+describe('equivalent viscous damping through the whole path', () => {
+  const AMPLITUDE = 0.025;
+  async function equivalentDamping(frequency: number, force: (t: number, v: number) => number): Promise<number> {
+    const displacement = (t: number): number => -AMPLITUDE * Math.cos(2 * Math.PI * frequency * t);
+    const log = await reduceDrawn({ seconds: 5 / frequency, displacement, force });
+    const context = { settings: [[]], kinds: ['staircase'], forceZero: 'unloaded' } as const;
+    return analyseRun([log], context).loops[0]!.equivalentDamping;
+  }
+
+  it('of a viscous damper is its own: 1500 N s/m', async () => {
+    expectShare(await equivalentDamping(2, (_, v) => 1500 * v), 1500, 1e-3);
+  });
+
+  // 4 F / (pi omega X) with 100 N, 1 Hz, 25 mm: 810.57 N s/m.
+  it('of Coulomb friction is 4 F / (pi omega X)', async () => {
+    expectShare(await equivalentDamping(1, (_, v) => 100 * Math.sign(v)), 810.57, 3e-3);
   });
 });

@@ -22,12 +22,12 @@ export function cycleEnergy(cycle: Cycle): number {
   if (compression.plateau && rebound.plateau) return energyWithCorners(cycle);
   const { displacement: x, force: f } = samples;
   const last = cycle.to - 1;
-  const open = trapezoids(x, f, cycle.from, last);
+  const open = workAlong(x, f, cycle.from, last);
   return open + 0.5 * (f[cycle.from]! + f[last]!) * (x[cycle.from]! - x[last]!);
 }
 
-/** Integral of F dx over samples `first` to `last`, both included. */
-function trapezoids(x: Float64Array, f: Float64Array, first: number, last: number): number {
+/** Work along a path [J]: the integral of F dx over samples `first` to `last`, both included, by trapezoids. */
+export function workAlong(x: Float64Array, f: Float64Array, first: number, last: number): number {
   let twice = 0;
   let xBefore = x[first]!;
   let fBefore = f[first]!;
@@ -139,7 +139,7 @@ function strokeEnergy(
   const last = firstAfter(cycle, to, toTurn) - 1;
   const endForce = forceBefore(cycle, to, toTurn);
   const startForce = 0.75 * f[first]! + 0.25 * carried;
-  const inside = trapezoids(x, f, first, last);
+  const inside = workAlong(x, f, first, last);
   const intoCorner = 0.5 * (f[last]! + endForce) * (to.displacement - x[last]!);
   return { energy: inside + intoCorner + startForce * (x[first]! - from.displacement), startForce, endForce };
 }

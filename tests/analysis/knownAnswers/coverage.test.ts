@@ -116,7 +116,7 @@ describe('stated 95 % uncertainty of damping force', () => {
     { from: 0, to: 3 },
   ])('covers at least 93 % at $from to $to N of noise', async ({ from, to }) => {
     const strata = new Map<string, Share>();
-    const dampers = thorough ? 200 : 3;
+    const dampers = thorough ? 100 : 3;
     for await (const reading of readings(dampers, [from, to], { forceDrift: 0 })) {
       const { analysis, simulated, truth } = reading;
       const fitted = analysis.gas.source === 'fit';

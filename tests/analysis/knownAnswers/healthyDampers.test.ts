@@ -3,7 +3,7 @@ import type { RunAnalysis } from '../../../src/analysis/runAnalysis';
 import type { SimulatedLog } from './simulatedLogs';
 import { analyseReduced, simulateLog, thorough } from './simulatedLogs';
 
-const COUNT = thorough ? 400 : 15;
+const COUNT = thorough ? 300 : 15;
 /** Limits of the rules that look at these measures (docs/rules). */
 const DROP_LIMIT = 0.08;
 const SETTLED_LIMIT = 0.01;
