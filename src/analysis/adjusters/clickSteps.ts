@@ -35,7 +35,7 @@ export interface ClickStepOptions {
   readonly most: number;
   /** The reference's sweep over the same positions, for the law 'as-reference'. */
   readonly reference?: AdjusterSweep;
-  /** Natural scatter of the steps of a good adjuster: from the reference's sweep, else from the sweep itself within 5 and 10 %. */
+  /** Natural scatter of the steps of a good adjuster: from the reference's sweep, else from the sweep itself within 5 and 8 %. */
   readonly scatter?: number;
   /** False where no setting of the sweep was run a second time: then nothing shows that a setting comes back as it was. */
   readonly repeated?: boolean;
@@ -51,7 +51,7 @@ const SMALLEST_IN_U = 3;
 /** Standard error of a median over that of a mean, normal values: sqrt(pi / 2). */
 const MEDIAN_OVER_MEAN = Math.sqrt(Math.PI / 2);
 /** However uneven a sweep is, no more than this counts as its nature. */
-const MOST_SCATTER = 0.1;
+const MOST_SCATTER = 0.08;
 
 /**
  * Steps of a sweep against each other. A bare limit calls up to two thirds of even sweeps uneven when clicks are small, so a step
@@ -131,7 +131,7 @@ function aboutNeighbours(relative: readonly number[]): number {
 /** Neighbouring steps share a level: independent levels weigh five thirds in the variance of a step about its neighbours. */
 const SHARED_LEVELS = 5 / 3;
 
-/** What steps scatter among themselves beyond their uncertainty, where no reference tells; held between 5 and 10 %. */
+/** What steps scatter among themselves beyond their uncertainty, where no reference tells; held between 5 and 8 %. */
 function ownScatter(relative: readonly number[], u: number): number {
   if (relative.length < FEW_STEPS) return NATURAL_SCATTER;
   const noise = Number.isFinite(u) ? SHARED_LEVELS * u * u : 0;
