@@ -1,8 +1,11 @@
+import type { AbortSignalLike } from '../ports/abort';
 import type { Finding } from '../review/finding';
-import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
+import type { JudgedResult } from '../review/judgedResult';
+import type { ReviewChanges } from '../session/liveReview';
 import { ReviewSession } from '../session/reviewSession';
 import { FolderUri } from './folderUri';
 import { ReviewLoop } from './reviewLoop';
+import { ReviewState } from './reviewState';
 import type { OpenedPorts } from './serverPlatform';
 
 export interface RepositoryEvents {
@@ -16,19 +19,22 @@ export class Repository {
   readonly folder: FolderUri;
   readonly session: ReviewSession;
   readonly #opened: OpenedPorts;
-  readonly #loop: ReviewLoop<ReviewOutcome>;
-  #results: ReadonlyMap<string, JudgedResult> = new Map();
-  #findings: ReadonlyMap<string, readonly Finding[]> = new Map();
-  #whole: ReviewOutcome | undefined;
+  readonly #loop: ReviewLoop<ReviewChanges>;
+  readonly #state = new ReviewState();
+  readonly #untold = new Set<string>();
+  #wasReviewed = false;
 
   constructor(root: string, opened: OpenedPorts, events: RepositoryEvents, quiet: number) {
     this.folder = new FolderUri(root);
     this.#opened = opened;
     this.session = new ReviewSession(opened.ports);
     this.#loop = new ReviewLoop({
-      review: (signal) => this.session.review([], { signal }),
-      settled: (outcome) => {
-        events.settled(this, this.#take(outcome));
+      review: (signal) => this.#review(signal),
+      settled: () => {
+        this.#wasReviewed = true;
+        const files = [...this.#untold];
+        this.#untold.clear();
+        events.settled(this, files);
       },
       failed: (error) => {
         events.failed(this, error);
@@ -65,22 +71,23 @@ export class Repository {
     return (await this.#opened.ports.files.stat(path).catch(() => undefined)) !== undefined;
   }
 
-  get outcome(): ReviewOutcome | undefined {
-    return this.#whole;
+  /** Whether a settled state has been reviewed yet. */
+  get wasReviewed(): boolean {
+    return this.#wasReviewed;
   }
 
   /** Every judged result, failures first. */
   get results(): readonly JudgedResult[] {
-    return this.#whole?.results ?? [];
+    return this.#state.results;
   }
 
   /** The result of this file: committed, or of the run that this log belongs to. */
   resultOf(path: string): JudgedResult | undefined {
-    return this.#results.get(path);
+    return this.#state.resultOf(path);
   }
 
   findingsOf(path: string): readonly Finding[] {
-    return this.#findings.get(path) ?? [];
+    return this.#state.findingsOf(path);
   }
 
   close(): void {
@@ -88,20 +95,10 @@ export class Repository {
     this.#opened.close();
   }
 
-  #take(outcome: ReviewOutcome): readonly string[] {
-    const before = this.#findings;
-    const findings = new Map<string, Finding[]>();
-    for (const finding of outcome.findings) {
-      const ofFile = findings.get(finding.file);
-      if (ofFile === undefined) findings.set(finding.file, [finding]);
-      else ofFile.push(finding);
-    }
-    const results = new Map<string, JudgedResult>();
-    for (const result of outcome.results) for (const log of result.logs) results.set(log, result);
-    for (const result of outcome.results) results.set(result.file, result);
-    this.#whole = outcome;
-    this.#results = results;
-    this.#findings = findings;
-    return [...new Set([...before.keys(), ...findings.keys()])];
+  /** Changes are taken in as they come; they are told once a state has settled. */
+  async #review(signal: AbortSignalLike): Promise<ReviewChanges> {
+    const changes = await this.session.reviewChanges({ signal });
+    for (const file of this.#state.apply(changes)) this.#untold.add(file);
+    return changes;
   }
 }

@@ -79,7 +79,7 @@ class ReviewServer {
     this.#workspace = new Workspace(platform, { settled, failed }, tuning.quiet);
     const documents = new OpenDocuments(connection, this.#workspace, {
       openedOrClosed: ({ repository, path }) => {
-        if (repository.outcome !== undefined) this.#publisher.publish(repository, [path], this.#parts.documents);
+        if (repository.wasReviewed) this.#publisher.publish(repository, [path], this.#parts.documents);
       },
     });
     const settings = new SettingsOfFiles(connection, params.capabilities.workspace?.configuration === true);

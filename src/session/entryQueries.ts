@@ -83,6 +83,12 @@ export class EntryQueries {
     { same: deepEqual },
   );
 
+  /** Whether a result can be read: its numbers do not matter to what there is to judge. */
+  readonly isTable = defineQuery<boolean>(
+    'readable table',
+    async (path, read) => (await read.get(this.#files.tableMeaning, path)) !== undefined,
+  );
+
   /** Every result that can be read, and every run of which no log is named by a result. */
   readonly entries = defineQuery<readonly string[]>(
     'entries',
@@ -90,7 +96,7 @@ export class EntryQueries {
       const entries: Entry[] = [];
       const claimed = new Set<string>();
       for (const file of await read.get(this.#files.ofKind, 'result')) {
-        if ((await read.get(this.#files.tableMeaning, file)) === undefined) continue;
+        if (!(await read.get(this.isTable, file))) continue;
         entries.push({ kind: 'result', file });
         for (const { path } of await read.get(this.sources, file)) claimed.add(path);
       }
@@ -99,7 +105,7 @@ export class EntryQueries {
       }
       return entries.map(entryText);
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   readonly head = defineQuery<EntryHead>(
@@ -205,7 +211,7 @@ export class EntryQueries {
       }
       return attempts;
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   readonly attempt = defineQuery<number>(

@@ -48,6 +48,7 @@ export class FileQueries {
   /** Every path of the repository. */
   readonly paths = defineQuery<ReadonlySet<string>>('paths', () => Promise.resolve(new Set(this.#work.paths())), {
     same: (a, b) => a.size === b.size && [...a].every((path) => b.has(path)),
+    gate: true,
   });
 
   readonly present = defineQuery<boolean>('present', async (path, read) => (await read.get(this.paths, '')).has(path));
@@ -81,9 +82,7 @@ export class FileQueries {
   readonly mappings = defineQuery<readonly LogMapping[]>(
     'mappings',
     async (_, read) => (await read.get(this.config, '')).config.logs,
-    {
-      same: deepEqual,
-    },
+    { same: deepEqual, gate: true },
   );
 
   readonly bench = defineQuery<Bench | undefined>(
@@ -92,7 +91,7 @@ export class FileQueries {
       const { benches } = (await read.get(this.config, '')).config;
       return Object.hasOwn(benches, id) ? benches[id] : undefined;
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   readonly ruleConfig = defineQuery<RuleConfig>(
@@ -101,7 +100,7 @@ export class FileQueries {
       const { file, rules, waivers } = (await read.get(this.config, '')).config;
       return { file, rules, waivers };
     },
-    { same: (a, b) => deepEqual(a, b, PLACES) },
+    { same: (a, b) => deepEqual(a, b, PLACES), gate: true },
   );
 
   /** Paths by kind, each list sorted. */
@@ -116,7 +115,7 @@ export class FileQueries {
       }
       return found;
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   readonly ofKind = defineQuery<readonly string[]>(
@@ -139,7 +138,7 @@ export class FileQueries {
   readonly specMeaning = defineQuery<Spec | undefined>(
     'spec',
     async (path, read) => (await read.get(this.spec, path)).spec,
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   readonly specIds = defineQuery<{ readonly id: string; readonly formerly: readonly string[] } | undefined>(
@@ -170,7 +169,7 @@ export class FileQueries {
       }
       return index;
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   /** An id that a spec bears now goes before one that others bore formerly. */

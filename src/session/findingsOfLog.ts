@@ -15,7 +15,10 @@ const RULES_OF_LOGS: ReadonlySet<string> = new Set([
 ]);
 
 /** Findings of a log that is part of no run: an endurance or replay log, or a static log without a run. */
-export async function findingsOfLog({ queries, read }: SessionRun, path: string): Promise<readonly Finding[]> {
+export async function findingsOfLog(
+  { queries, read }: Pick<SessionRun, 'queries' | 'read'>,
+  path: string,
+): Promise<readonly Finding[]> {
   const { report } = await read.get(queries.logs.reduction, path);
   if (report.kind === 'fault') return [];
   const { head } = report.record;

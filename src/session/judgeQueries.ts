@@ -57,7 +57,7 @@ export class JudgeQueries {
     this.#clock = clock;
   }
 
-  readonly today = defineQuery<string>('today', () => Promise.resolve(this.#clock.today()));
+  readonly today = defineQuery<string>('today', () => Promise.resolve(this.#clock.today()), { gate: true });
 
   /** Levels, limits, and the waivers that may cover a finding in one of these files. @param filesText JSON list of paths */
   readonly rulesFor = defineQuery<RuleConfig>(

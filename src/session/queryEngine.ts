@@ -1,4 +1,4 @@
-import { throwIfAborted, type AbortSignalLike } from '../ports/abort';
+import { AbortedError, throwIfAborted, type AbortSignalLike } from '../ports/abort';
 
 /** What a computation reads through; every read becomes a dependency of what is being computed. */
 export interface Reader {
@@ -19,15 +19,23 @@ export interface Query<Value> {
    * the comparison. Such a value may be dropped at any time and is computed again when it is read.
    */
   readonly large?: { bytes(value: Value): number; fingerprint(value: Value): string };
+  /**
+   * For values that many others read: such a value is brought up to date before a run's own work, and what reads it is marked only where
+   * it has really changed. Without that, one edit would mark the whole repository.
+   */
+  readonly gate: boolean;
+  /** Whether the engine remembers which keys were marked, for {@link QueryEngine.takeMarked}. */
+  readonly watched: boolean;
 }
 
 export function defineQuery<Value>(
   name: string,
   compute: Query<Value>['compute'],
-  options: { readonly same?: Query<Value>['same']; readonly large?: Query<Value>['large'] } = {},
+  options: Partial<Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched'>> = {},
 ): Query<Value> {
-  const same = options.same ?? ((old, now) => Object.is(old, now));
-  return options.large === undefined ? { name, compute, same } : { name, compute, same, large: options.large };
+  const same = options.same ?? ((old: Value, now: Value) => Object.is(old, now));
+  const query = { name, compute, same, gate: options.gate ?? false, watched: options.watched ?? false };
+  return options.large === undefined ? query : { ...query, large: options.large };
 }
 
 /** `unknown`: nothing read it yet, or it failed. `check`: something that it rests on may have changed. */
@@ -62,7 +70,11 @@ export class QueryEngine {
   readonly #notFinal = new Set<Cell>();
   /** Large values present, least recently read first. */
   readonly #large = new Map<Cell, number>();
+  #largeBytes = 0;
   readonly #largeLimit: number;
+  /** Gates that may have changed, and the version that their readers saw. */
+  readonly #gates = new Map<Cell, number>();
+  readonly #marked = new Map<Query<unknown>, Set<string>>();
   readonly #inFlight = new Set<Promise<void>>();
   #lastRun: Promise<unknown> = Promise.resolve();
 
@@ -93,6 +105,7 @@ export class QueryEngine {
         if (cell !== undefined) this.#forget(cell);
       });
       try {
+        await this.#settleGates(signal);
         return await work(this.#reader(undefined, signal, []));
       } finally {
         // Branches of a failed or aborted run may still be under way; the next run must not meet them.
@@ -101,6 +114,33 @@ export class QueryEngine {
     });
     this.#lastRun = result.catch(() => undefined);
     return result;
+  }
+
+  /** Keys of a watched query whose values may be other than at the last call. */
+  takeMarked(query: Query<unknown>): ReadonlySet<string> {
+    const marked = this.#marked.get(query) ?? new Set<string>();
+    this.#marked.delete(query);
+    return marked;
+  }
+
+  /**
+   * A gate may rest on values that rest on another gate, which is not up to date yet: then it is marked again when that one has changed, so
+   * that the loop ends with all of them right, in whatever order.
+   */
+  async #settleGates(signal: AbortSignalLike | undefined): Promise<void> {
+    for (let next = this.#gates.entries().next(); next.done !== true; next = this.#gates.entries().next()) {
+      const [gate, seen] = next.value;
+      try {
+        if (gate.state !== 'clean') await this.#bringUpToDate(gate, signal, [], false);
+      } catch (error) {
+        if (error instanceof AbortedError) throw error;
+        this.#markReaders(gate); // whoever reads it meets the error
+        this.#gates.delete(gate);
+        continue;
+      }
+      this.#gates.delete(gate);
+      if (gate.version !== seen) this.#markReaders(gate);
+    }
   }
 
   #reader(readings: Map<Cell, number> | undefined, signal: AbortSignalLike | undefined, path: readonly Cell[]): Reader {
@@ -219,30 +259,49 @@ export class QueryEngine {
     cell.readings = readings;
   }
 
-  /** Marks a cell for a new computation, and all that rests on it for a check. */
+  /** Marks a cell for a new computation, and all that rests on it for a check, as far as the next gates. */
   #forget(cell: Cell): void {
     cell.state = 'unknown';
+    if (!this.#isHeldBack(cell)) this.#markReaders(cell);
+  }
+
+  #markReaders(cell: Cell): void {
     const marked = [...cell.readers];
     for (let reader = marked.pop(); reader !== undefined; reader = marked.pop()) {
       if (reader.state !== 'clean') continue;
       reader.state = 'check';
-      marked.push(...reader.readers);
+      if (!this.#isHeldBack(reader)) marked.push(...reader.readers);
     }
+  }
+
+  /** Takes note of a marked cell. Whether its readers wait until it is known to have changed. */
+  #isHeldBack(cell: Cell): boolean {
+    const { query, key } = cell;
+    if (query.watched) {
+      const keys = this.#marked.get(query);
+      if (keys === undefined) this.#marked.set(query, new Set([key]));
+      else keys.add(key);
+    }
+    if (!query.gate || cell.version === 0) return false;
+    if (!this.#gates.has(cell)) this.#gates.set(cell, cell.version);
+    return true;
   }
 
   #keep(cell: Cell): void {
     const { large } = cell.query;
     if (large === undefined) return;
+    this.#largeBytes -= this.#large.get(cell) ?? 0;
     this.#large.delete(cell);
-    this.#large.set(cell, large.bytes(cell.value));
-    let total = 0;
-    for (const bytes of this.#large.values()) total += bytes;
-    for (const [oldest, bytes] of this.#large) {
-      if (total <= this.#largeLimit || oldest === cell) return;
+    const bytes = large.bytes(cell.value);
+    this.#large.set(cell, bytes);
+    this.#largeBytes += bytes;
+    if (this.#largeBytes <= this.#largeLimit) return;
+    for (const [oldest, freed] of this.#large) {
+      if (this.#largeBytes <= this.#largeLimit || oldest === cell) return;
       this.#large.delete(oldest);
       oldest.value = undefined;
       oldest.present = false;
-      total -= bytes;
+      this.#largeBytes -= freed;
     }
   }
 }

@@ -33,7 +33,7 @@ export class RepeatQueries {
         standards.push(...(await read.get(this.repeatsOf, path)));
       return runToRunOf(await this.#tables(standards, read), 'check standard');
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   /** The latest test of the build before, of the same damper, spec and setting; only for the latest test of a build. */
@@ -55,7 +55,7 @@ export class RepeatQueries {
         if (await read.get(this.isCheckStandard, path)) found.push(path);
       return found;
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   readonly isCheckStandard = defineQuery<boolean>(
@@ -86,7 +86,7 @@ export class RepeatQueries {
           repeats.set(spec, [...(repeats.get(spec) ?? []), [...runs.values()].sort(inTime).map((run) => run.text)]);
       return repeats;
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   readonly #testsBefore = defineQuery<ReadonlyMap<string, string>>(
@@ -108,7 +108,7 @@ export class RepeatQueries {
       }
       return before;
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
   );
 
   /** Entries that say which damper and build they are of. */

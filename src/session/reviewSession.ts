@@ -10,6 +10,7 @@ import { portProblem } from './portProblems';
 import { SessionFault } from './sessionFault';
 import { compareTargets, targetOf, type Target } from './compareTargets';
 import { correctTarget, type CorrectedResult } from './correctTarget';
+import { LiveReview, type ReviewChanges } from './liveReview';
 import { QueryEngine, type Reader, type Touch } from './queryEngine';
 import { reduceRuns } from './reduceRuns';
 import { reviewPaths } from './reviewPaths';
@@ -52,11 +53,13 @@ export class ReviewSession {
   readonly #work: WorkFiles;
   readonly #queries: SessionQueries;
   readonly #engine = new QueryEngine();
+  readonly #live: LiveReview;
   readonly #parallel: number;
 
   constructor(ports: SessionPorts, options: SessionOptions = {}) {
     this.#work = new WorkFiles(ports.files);
     this.#queries = new SessionQueries(this.#work, ports);
+    this.#live = new LiveReview(this.#queries.reports, this.#engine);
     this.#parallel = Math.max(1, options.parallel ?? 4);
   }
 
@@ -66,6 +69,14 @@ export class ReviewSession {
    */
   review(paths: readonly string[], options: RunOptions = {}): Promise<ReviewOutcome> {
     return this.#run(options, (run) => reviewPaths(run, paths));
+  }
+
+  /**
+   * Judges the whole repository and answers with what is other than at the call before: everything at the first. What an edit does not
+   * touch costs nothing. @throws as `review`; what a run that was given up had found is told by the next
+   */
+  reviewChanges(options: RunOptions = {}): Promise<ReviewChanges> {
+    return this.#run(options, (run) => this.#live.update(run));
   }
 
   /**

@@ -59,7 +59,12 @@ export class RunQueries {
       }
       return groupLogs(identities);
     },
-    { same: deepEqual },
+    { same: deepEqual, gate: true },
+  );
+
+  /** Whether a log is part of no run. */
+  readonly isAlone = defineQuery<boolean>('alone', async (path, read) =>
+    (await read.get(this.groups, '')).alone.includes(path),
   );
 
   /** What the analysis uses of a spec: an edit of anything else leaves it alone. */

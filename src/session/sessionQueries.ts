@@ -5,6 +5,7 @@ import { FileQueries } from './fileQueries';
 import { JudgeQueries } from './judgeQueries';
 import { LogQueries } from './logQueries';
 import { RepeatQueries } from './repeatQueries';
+import { ReportQueries } from './reportQueries';
 import { RunQueries } from './runQueries';
 import type { SessionPorts } from './sessionPorts';
 import { TemperatureQueries } from './temperatureQueries';
@@ -21,6 +22,7 @@ export class SessionQueries {
   readonly repeats: RepeatQueries;
   readonly judging: JudgeQueries;
   readonly corrections: CorrectionQueries;
+  readonly reports: ReportQueries;
 
   constructor(work: WorkFiles, ports: SessionPorts) {
     this.files = new FileQueries(work, ports.digest);
@@ -32,5 +34,6 @@ export class SessionQueries {
     this.repeats = new RepeatQueries(this.files, this.entries);
     this.judging = new JudgeQueries(this, ports.clock);
     this.corrections = new CorrectionQueries(this.files, this.entries, this.judging);
+    this.reports = new ReportQueries(this);
   }
 }

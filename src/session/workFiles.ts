@@ -40,9 +40,9 @@ export class WorkFiles {
 
   /** Looks at what was named as changed. What could not be looked at stays pending. @throws FilePortError, AbortedError */
   async refresh(signal: AbortSignalLike | undefined): Promise<FileChanges> {
+    if (this.#listed && !this.#pendingAll && !(await this.#namesFolder())) return this.#refreshNamed();
     const before = this.#entries;
-    const everything = !this.#listed || this.#pendingAll || (await this.#namesFolder());
-    const after = everything ? await this.#list(signal) : await this.#lookAgain();
+    const after = await this.#list(signal);
     const overlays = new Map(this.#overlays);
     for (const [path, bytes] of this.#pendingOverlays) {
       if (bytes !== undefined) overlays.set(path, bytes);
@@ -57,6 +57,29 @@ export class WorkFiles {
     this.#pendingPaths.clear();
     this.#pendingOverlays.clear();
     return differences(before, after, changed);
+  }
+
+  /** Looks at the named files alone, whatever else there is. */
+  async #refreshNamed(): Promise<FileChanges> {
+    const changed = new Set([...this.#pendingPaths, ...this.#pendingOverlays.keys()]);
+    const stored = new Map<string, FileEntry | undefined>();
+    for (const path of changed) {
+      const entry = await this.#stat(path);
+      stored.set(path, entry?.path === path ? entry : undefined); // what a link leads to is listed there
+    }
+    for (const [path, bytes] of this.#pendingOverlays)
+      if (bytes === undefined) this.#overlays.delete(path);
+      else this.#overlays.set(path, bytes);
+    let setChanged = false;
+    for (const [path, entry] of stored) {
+      const now = entry ?? (this.#overlays.has(path) ? { path, size: 0, modified: 0 } : undefined);
+      if (this.#entries.has(path) !== (now !== undefined)) setChanged = true;
+      if (now === undefined) this.#entries.delete(path);
+      else this.#entries.set(path, now);
+    }
+    this.#pendingPaths.clear();
+    this.#pendingOverlays.clear();
+    return { changed, setChanged };
   }
 
   /** Every file, sorted by path. */
@@ -108,12 +131,6 @@ export class WorkFiles {
     const { files, problems } = await this.#port.list('', signal);
     this.#problems = problems;
     return new Map(files.map((file) => [file.path, file]));
-  }
-
-  async #lookAgain(): Promise<Map<string, FileEntry>> {
-    const after = new Map(this.#entries);
-    for (const path of this.#pendingPaths) await this.#lookAt(path, after);
-    return after;
   }
 
   /** A file that only an overlay made goes with it; one that the disk has stays. What a link leads to is listed there. */

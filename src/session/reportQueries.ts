@@ -1,0 +1,57 @@
+import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
+import type { FileProblem } from '../files/problem';
+import type { Finding } from '../review/finding';
+import type { JudgedResult } from '../review/judgedResult';
+import { problemFindings } from '../review/problemFindings';
+import { applyWaivers } from '../review/waivers';
+import { deepEqual } from './deepEqual';
+import { placeOfEntry } from './entryQueries';
+import { problemsOfFile } from './fileProblems';
+import { findingsOfLog } from './findingsOfLog';
+import { ownFault } from './portProblems';
+import { defineQuery } from './queryEngine';
+import type { SessionQueries } from './sessionQueries';
+
+/** What a review says of one entry: its judged result, or why the program failed on it; neither where nothing can be judged. */
+export interface EntryReport {
+  readonly result?: JudgedResult;
+  readonly problem?: FileProblem;
+}
+
+/** Queries whose values are what a review tells, one an entry and one a file: where none of them changed, nothing new is told. */
+export class ReportQueries {
+  readonly #queries: SessionQueries;
+
+  constructor(queries: SessionQueries) {
+    this.#queries = queries;
+  }
+
+  readonly ofEntry = defineQuery<EntryReport>(
+    'report entry',
+    async (text, read) => {
+      try {
+        const result = await read.get(this.#queries.corrections.corrected, text);
+        return result === undefined ? {} : { result };
+      } catch (error) {
+        read.notFinal();
+        return { problem: ownFault(placeOfEntry(text), error) };
+      }
+    },
+    { same: (a, b) => a.result === b.result && deepEqual(a.problem, b.problem), watched: true },
+  );
+
+  /** Everything wrong with one file by itself, waivers applied. */
+  readonly ofFile = defineQuery<readonly Finding[]>(
+    'report file',
+    async (path, read) => {
+      const { files, judging, runs } = this.#queries;
+      const problems = await problemsOfFile(path, this.#queries, read);
+      const isAlone = (await read.get(runs.isAlone, path)) && (await read.get(files.present, path));
+      const own = isAlone ? await findingsOfLog({ queries: this.#queries, read }, path) : [];
+      if (problems.length + own.length === 0) return [];
+      const { rules, waivers } = await read.get(judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));
+      return applyWaivers([...problemFindings(problems, rules), ...own], waivers, await read.get(judging.today, ''));
+    },
+    { same: deepEqual, watched: true },
+  );
+}
