@@ -26,6 +26,12 @@ function movesSentence({ advice, state }: Correction): readonly string[] {
   return moves.length === 0 ? [] : [`On a car: ${listText(moves)}.`];
 }
 
+/** What to do about a drift that is explained, before anything a rule says of drift in general. */
+export function causeSteps({ correction }: JudgedResult): readonly string[] {
+  const first = correction?.state === 'explained' ? correction.conclusions[0] : undefined;
+  return first === undefined ? [] : [`${first.text} ${first.next}`.trim()];
+}
+
 export const TERM_HEADS: readonly string[] = ['Cause', 'Size', 'U (95 %)', 'Share of the drift'];
 
 /** Cells of a term, by TERM_HEADS. */
@@ -50,8 +56,9 @@ export const TERM_NOTE =
 export function fitSentences(correction: Correction): readonly string[] {
   if (correction.state === 'not possible' || correction.state === 'nothing') return [];
   const causes = countText(correction.terms.length, 'cause');
+  const nearest = correction.state === 'none of these' ? 'What comes nearest, and is no ground to act on: ' : '';
   return [
-    `${causes} explain${correction.terms.length === 1 ? 's' : ''} ${percentText(correction.explained)} of the drift of ${countText(correction.points.length, 'point')}.`,
+    `${nearest}${causes} explain${correction.terms.length === 1 ? 's' : ''} ${percentText(correction.explained)} of the drift of ${countText(correction.points.length, 'point')}.`,
     ...correction.notSeparable.map((names) => `These points cannot tell ${orText(names)} apart.`),
   ];
 }

@@ -17,6 +17,7 @@ import {
   verdictParts,
 } from '../resultStory';
 import { adjustersSection } from './adjustersSection';
+import { causeSteps } from '../correctionStory';
 import { correctionPart } from './correctionPart';
 import { loopsAt } from '../pageFigures';
 import { driftFigure, forceFigure, loopFigure } from './figures';
@@ -104,7 +105,7 @@ function opening(result: JudgedResult): SafeHtml {
       : markup`<dt>${name}</dt>
           <dd>${capital(text)}</dd>`,
   );
-  const steps = nextSteps(result.findings);
+  const steps = [...causeSteps(result), ...nextSteps(result.findings)];
   return markup`<p>${verdictAdvice(result)}${result.verdict === 'pass' && ` ${PASS_CAUTION}`}</p>
     <dl class="facts">${rows}</dl>
     ${
