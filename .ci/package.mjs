@@ -30,7 +30,7 @@ function loadedBy(entry) {
   return [...reached];
 }
 const ignoreFile = join(root, 'build', 'vscodeignore');
-const workers = ['dist/logWorker.mjs', 'dist/serverWorker.mjs'].filter((file) => existsSync(join(root, file)));
+const workers = ['dist/serverLogWorker.mjs'].filter((file) => existsSync(join(root, file)));
 const code = new Set(['dist/server.mjs', ...workers].flatMap(loadedBy));
 writeFileSync(
   ignoreFile,

@@ -43,6 +43,7 @@ export async function drawChart(plot: HTMLElement, { id, title, spec }: ChartVie
     expr: expressionInterpreter,
     actions: false,
     defaultStyle: false,
+    logLevel: 1, // errors: an empty layer is no news
     loader: REFUSING as never,
     tooltip: (_handler, event, _item, value) => {
       const box = plot.getBoundingClientRect();

@@ -88,10 +88,19 @@ export class PreviewContent implements vscode.Disposable {
     this.#row = row;
     if (this.#shown?.linked !== true) return;
     if (hasPoint(this.#shown, row)) this.#host.select(row);
-    else {
-      this.#setting = undefined; // the row may belong to another setting, which the server knows
-      void this.refresh();
-    }
+    else void this.#showSettingOf(row);
+  }
+
+  /** The row may belong to another setting, which the server knows; a line without a point changes nothing. */
+  async #showSettingOf(row: number): Promise<void> {
+    const question = this.#asked;
+    const view = await this.#server
+      .ask(REQUEST.preview, { uri: (this.#uri as vscode.Uri).toString(), select: row })
+      .catch(() => null);
+    if (question !== this.#asked || view?.selected === undefined) return;
+    this.#setting = view.settings.find(({ current }) => current)?.key;
+    this.#shown = view;
+    this.#host.show(view);
   }
 
   async #revealRow(row: number): Promise<void> {

@@ -1,0 +1,237 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser, BrowserContext, Frame, Page } from 'playwright-core';
+import { stateOf } from './waiting';
+
+/** A problem as the Problems view lists it. */
+export interface ListedProblem {
+  readonly file: string;
+  readonly text: string;
+  readonly severity: 'error' | 'warning' | 'info';
+}
+
+/** One window of the editor in the browser, driven as a user drives it: keyboard first, then what is on the screen. */
+export class Workbench {
+  readonly page: Page;
+  readonly #context: BrowserContext;
+  /** What the browser's console said; a page's refusals and policy violations appear here. */
+  readonly console: string[] = [];
+
+  private constructor(context: BrowserContext, page: Page) {
+    this.#context = context;
+    this.page = page;
+    page.on('console', (message) => this.console.push(message.text()));
+  }
+
+  /** Opens a folder or a .code-workspace file and waits until the workbench stands. */
+  static async open(browser: Browser, url: string, target: string): Promise<Workbench> {
+    const context = await browser.newContext({ viewport: { width: 1500, height: 950 }, acceptDownloads: true });
+    const page = await context.newPage();
+    const kind = target.endsWith('.code-workspace') ? 'workspace' : 'folder';
+    const workbench = new Workbench(context, page);
+    await page.goto(`${url}/?${kind}=${encodeURIComponent(target)}`);
+    await page.waitForSelector('.monaco-workbench .part.statusbar .statusbar-item');
+    await page.waitForSelector('.monaco-workbench .explorer-viewlet, .monaco-workbench .activitybar');
+    return workbench;
+  }
+
+  async close(): Promise<void> {
+    await this.#context.close();
+  }
+
+  /** Runs a command by its title in the palette. */
+  async command(title: string): Promise<void> {
+    await this.#quickInput('F1', `>${title}`, title);
+    await this.page.keyboard.press('Enter');
+  }
+
+  /** Opens a file of the folder by its path, at a line where one is given. */
+  async openFile(path: string, line?: number): Promise<void> {
+    const name = path.slice(path.lastIndexOf('/') + 1);
+    await this.#quickInput('Control+p', path, name);
+    await this.page.keyboard.press('Enter');
+    await this.page.waitForSelector(`.editor-group-container .tab.active[aria-label*="${name}"]`);
+    await this.page.waitForSelector('.editor-group-container.active .monaco-editor .view-line');
+    if (line !== undefined) await this.goToLine(line);
+  }
+
+  async goToLine(line: number): Promise<void> {
+    await this.focusText();
+    await this.page.keyboard.press('Control+g');
+    await this.page.waitForSelector('.quick-input-widget:visible input');
+    await this.page.locator('.quick-input-widget input').fill(`:${line}`);
+    await this.page.keyboard.press('Enter');
+    await this.page.waitForSelector('.quick-input-widget', { state: 'hidden' });
+    await stateOf('the cursor', async () => (await this.cursorLine()) === line);
+  }
+
+  /** The 1-based line of the cursor, as the status bar says it. */
+  async cursorLine(): Promise<number> {
+    const text = await this.page.locator('#status\\.editor\\.selection').textContent();
+    return Number(/Ln (\d+)/.exec(text ?? '')?.[1] ?? 0);
+  }
+
+  /** Moves the keyboard to the text of the active group. */
+  async focusText(): Promise<void> {
+    await this.page.keyboard.press('Control+1');
+    await this.page.waitForSelector('.editor-group-container.active .monaco-editor.focused');
+  }
+
+  /** Text of the active editor as far as it is on the screen, a string a line. */
+  async visibleLines(): Promise<string[]> {
+    return this.page.$$eval('.editor-group-container.active .monaco-editor .view-line', (lines) =>
+      lines
+        .map((line) => ({ top: (line as HTMLElement).offsetTop, text: line.textContent.replace(/\u00a0/g, ' ') }))
+        .sort((a, b) => a.top - b.top)
+        .map(({ text }) => text),
+    );
+  }
+
+  /** Line that the first listed problem with a text is at. */
+  async problemLine(text: string): Promise<number> {
+    const row = this.page.locator('.markers-panel .monaco-list-row', { hasText: text }).first();
+    return Number(/Ln (\d+)/.exec((await row.textContent()) ?? '')?.[1] ?? 0);
+  }
+
+  /** Chooses a quick fix at the cursor by a part of its title. */
+  async quickFix(title: string): Promise<void> {
+    await this.focusText();
+    await this.page.keyboard.press('Control+.');
+    const item = this.page.locator('.action-widget .monaco-list-row', { hasText: title }).first();
+    await item.waitFor();
+    await item.click();
+  }
+
+  /** Rows of the Problems view, unfolded, from top to bottom, as far as they are on the screen. */
+  async problems(): Promise<ListedProblem[]> {
+    return this.page.$$eval('.markers-panel .monaco-list-row', (rows) => {
+      const found: { file: string; text: string; severity: 'error' | 'warning' | 'info' }[] = [];
+      let file = '';
+      const ordered = [...rows].sort((a, b) => (a as HTMLElement).offsetTop - (b as HTMLElement).offsetTop);
+      for (const row of ordered) {
+        const level = row.getAttribute('aria-level');
+        if (level === '1') {
+          const name = row.querySelector('.label-name')?.textContent ?? '';
+          file = `${row.querySelector('.label-description')?.textContent ?? ''}/${name}`;
+        } else if (level === '2') {
+          const icon = row.querySelector('.marker-icon .codicon')?.className ?? '';
+          found.push({
+            file,
+            text: row.querySelector('.marker-message-details-container')?.textContent ?? row.textContent,
+            severity: icon.includes('error') ? 'error' : icon.includes('warning') ? 'warning' : 'info',
+          });
+        }
+      }
+      return found;
+    });
+  }
+
+  async showProblems(filter = ''): Promise<void> {
+    if ((await this.page.locator('.markers-panel').count()) === 0) {
+      await this.command('Problems: Focus on Problems View');
+      await this.page.waitForSelector('.markers-panel');
+    }
+    const input = this.page.locator('.panel .viewpane-filter input, .panel .action-item input').first();
+    await input.fill(filter);
+  }
+
+  /** Waits until the listed problems are as wanted and gives them. */
+  async problemsWhere(what: string, wanted: (problems: readonly ListedProblem[]) => boolean): Promise<ListedProblem[]> {
+    let last: ListedProblem[] = [];
+    await stateOf(
+      what,
+      async () => wanted((last = await this.problems())),
+      () => JSON.stringify(last, null, 1),
+    );
+    return last;
+  }
+
+  /** The frame that holds one of our pages, once the page shows a view. */
+  async ourPage(name: string, shown = '[data-shown]'): Promise<Frame> {
+    let found: Frame | undefined;
+    await stateOf(`the ${name} page`, async () => {
+      for (const frame of this.page.frames()) {
+        if (
+          !frame.url().includes('fake.html') &&
+          !frame.url().includes('vscode-webview') &&
+          frame.parentFrame() === null
+        )
+          continue;
+        const fits = await frame
+          .evaluate(([page, state]) => document.querySelector(`body[data-page="${page}"]${state}`) !== null, [
+            name,
+            shown,
+          ] as const)
+          .catch(() => false);
+        if (fits && (await isVisible(frame))) {
+          found = frame;
+          return true;
+        }
+      }
+      return false;
+    });
+    return found!;
+  }
+
+  async hasTab(start: string): Promise<boolean> {
+    return (await this.page.locator(`.tabs-container .tab[aria-label^="${start}"]`).count()) > 0;
+  }
+
+  async chooseTheme(name: string): Promise<void> {
+    await this.command('Preferences: Color Theme');
+    const input = this.page.locator('.quick-input-widget input').first();
+    await stateOf('the list of themes', async () => (await this.quickRows()).some((row) => row.includes('Modern')));
+    await input.fill(name);
+    await stateOf(`the theme ${name}`, async () => (await this.quickRows())[0]?.startsWith(name) === true);
+    await this.page.keyboard.press('Enter');
+    await this.page.waitForSelector('.quick-input-widget', { state: 'hidden' });
+  }
+
+  /** Answers the editor's own dialog for a file to save. */
+  async saveAs(path: string): Promise<void> {
+    const input = this.page.locator('.quick-input-widget:visible input').first();
+    await input.waitFor();
+    await input.fill(path);
+    await this.page.keyboard.press('Enter');
+    await this.page.waitForSelector('.quick-input-widget', { state: 'hidden' });
+  }
+
+  async statusTexts(): Promise<string[]> {
+    return this.page.$$eval('.statusbar-item', (items) => items.map((item) => item.textContent));
+  }
+
+  /** Keeps a picture in build/editor-shots. */
+  async shot(name: string): Promise<void> {
+    mkdirSync('build/editor-shots', { recursive: true });
+    await this.page.screenshot({ path: join('build/editor-shots', `${name}.png`) });
+  }
+
+  /** Opens quick input, types, and waits for a first row that holds a text. */
+  async #quickInput(key: string, text: string, row: string): Promise<void> {
+    await this.page.keyboard.press('Escape');
+    await this.page.keyboard.press(key);
+    await this.page.waitForSelector('.quick-input-widget:visible input');
+    await this.page.locator('.quick-input-widget input').first().fill(text);
+    await stateOf(
+      `the choice "${row}"`,
+      async () => (await this.quickRows())[0]?.includes(row) === true,
+      async () => JSON.stringify(await this.quickRows()),
+    );
+  }
+
+  async quickRows(): Promise<string[]> {
+    return this.page.$$eval('.quick-input-widget .monaco-list-row', (rows) =>
+      rows.map((row) => row.getAttribute('aria-label') ?? row.textContent),
+    );
+  }
+}
+
+/** Whether a webview's frame is on the screen; hidden ones keep their frames for a while. */
+async function isVisible(frame: Frame): Promise<boolean> {
+  let element = await frame.frameElement();
+  for (let at: Frame | null = frame; at?.parentFrame() != null; at = at.parentFrame()) {
+    element = await at.frameElement();
+    if (!(await element.isVisible())) return false;
+  }
+  return element.isVisible();
+}
