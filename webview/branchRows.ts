@@ -7,7 +7,7 @@ import { opener } from './parts';
 /** Every changed result of a branch: verdict before and after, a small chart, and the way to its comparison. */
 export function showBranch(changed: readonly BranchRowView[]): Node[] {
   return changed.map(({ label, uri, before, after, sentences, chart, compare }) => {
-    const [figures] = chart === undefined ? [[]] : showCharts([chart]);
+    const [figures] = chart === undefined ? [[]] : showCharts([chart], () => undefined);
     return element(
       'section',
       { class: 'changed' },

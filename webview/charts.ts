@@ -1,5 +1,5 @@
 import type { ChartView } from '../src/protocol/views';
-import { button, element, speak } from './dom';
+import { button, element } from './dom';
 import { drawChart, type DrawnChart } from './drawChart';
 import { tellHost } from './host';
 import { pointList, type PointList } from './pointList';
@@ -16,17 +16,20 @@ let shown: Shown[] = [];
 let generation = 0;
 
 /** Figures that can stand on the page at once, and when all of them are drawn. */
-export function showCharts(charts: readonly ChartView[]): [HTMLElement[], Promise<void>] {
+export function showCharts(
+  charts: readonly ChartView[],
+  onChosen: (row: number) => void,
+): [HTMLElement[], Promise<void>] {
   const mine = generation;
   const figures = charts.map((chart) => {
     const plot = element('div', { class: 'plot' });
     return { chart, plot, figure: figureOf(chart, plot) };
   });
-  const drawn = Promise.all(figures.map(async ({ chart, plot }) => draw(chart, plot, mine)));
+  const drawn = Promise.all(figures.map(async ({ chart, plot }) => draw(chart, plot, mine, onChosen)));
   return [figures.map(({ figure }) => figure), drawn.then(() => undefined)];
 }
 
-async function draw(chart: ChartView, plot: HTMLElement, mine: number): Promise<void> {
+async function draw(chart: ChartView, plot: HTMLElement, mine: number, onChosen: (row: number) => void): Promise<void> {
   const drawn = await drawChart(plot, chart);
   if (mine !== generation) {
     drawn.finish();
@@ -35,10 +38,9 @@ async function draw(chart: ChartView, plot: HTMLElement, mine: number): Promise<
   const list =
     chart.points === undefined || chart.points.length === 0
       ? undefined
-      : pointList(plot, { ...chart, points: chart.points }, drawn, (row) => {
-          tellHost({ kind: 'selectRow', row });
-          speak(selectInCharts(row));
-        });
+      : pointList(plot, { ...chart, points: chart.points }, drawn, onChosen);
+  plot.setAttribute('role', list === undefined ? 'img' : 'group');
+  plot.setAttribute('aria-label', list === undefined ? `${chart.title}. ${chart.description}` : chart.title);
   if (list === undefined) plot.setAttribute('tabindex', '0');
   shown.push({ chart, drawn, list });
 }

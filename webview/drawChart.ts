@@ -29,7 +29,7 @@ function refuse(): Promise<never> {
 }
 
 /** Draws as SVG, whose colours follow the theme by custom properties; expressions are interpreted, never turned into code. */
-export async function drawChart(plot: HTMLElement, { id, title, spec }: ChartView): Promise<DrawnChart> {
+export async function drawChart(plot: HTMLElement, { id, spec }: ChartView): Promise<DrawnChart> {
   const tip = element('div', { class: 'tip', 'aria-hidden': 'true' });
   const showTip = (text: string, left: string, top: string): void => {
     tip.textContent = text;
@@ -45,7 +45,11 @@ export async function drawChart(plot: HTMLElement, { id, title, spec }: ChartVie
     defaultStyle: false,
     logLevel: 1, // errors: an empty layer is no news
     loader: REFUSING as never,
-    tooltip: (_handler, event, _item, value) => {
+    tooltip: (_handler, event: MouseEvent | null, _item, value) => {
+      if (event === null) {
+        showTip('', '0px', '0px'); // Vega takes the tip away when it draws anew
+        return;
+      }
       const box = plot.getBoundingClientRect();
       showTip(tooltipText(value), `${event.clientX - box.left}px`, `${event.clientY - box.top}px`);
     },
@@ -53,8 +57,7 @@ export async function drawChart(plot: HTMLElement, { id, title, spec }: ChartVie
   plot.append(tip);
   const svg = plot.querySelector('svg');
   if (svg === null) throw new Error(`The chart ${id} drew nothing.`);
-  svg.setAttribute('role', 'img');
-  svg.setAttribute('aria-label', title);
+  svg.setAttribute('aria-hidden', 'true'); // read as the points laid over it, or by the name of what holds it
   const linked = signalNames(view).has('selectedRow');
   return {
     width: Number(svg.getAttribute('width')),

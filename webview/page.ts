@@ -2,7 +2,7 @@ import type { PageView } from '../src/protocol/views';
 import { showBranch } from './branchRows';
 import { finishCharts, selectInCharts, showCharts } from './charts';
 import { byId, element, speak } from './dom';
-import { remember } from './host';
+import { remember, tellHost } from './host';
 import { cautions, findings, heading, settings, steps } from './parts';
 import { selectInTables, tables } from './tables';
 
@@ -16,14 +16,14 @@ export async function showPage(view: PageView): Promise<void> {
   const unfolded = new Set(Array.from(document.querySelectorAll('details[open]'), ({ id }) => id));
   finishCharts();
   const main = byId('page');
-  const [figures, drawn] = showCharts(view.charts);
+  const [figures, drawn] = showCharts(view.charts, chooseRow);
   main.replaceChildren(
     ...heading(view),
     ...settings(view),
     ...steps(view),
     ...figures,
     ...(view.page === 'branch' ? showBranch(view.changed) : []),
-    ...tables(view, unfolded),
+    ...tables(view, unfolded, chooseRow),
     ...findings(view),
     ...cautions(view),
   );
@@ -49,6 +49,12 @@ export function selectRow(row: number): string {
   document.body.dataset['row'] = String(row);
   selectInTables(row);
   return selectInCharts(row);
+}
+
+/** A point or table row was chosen on the page: marked here, and told, so that its row is selected in the text. */
+function chooseRow(row: number): void {
+  speak(selectRow(row));
+  tellHost({ kind: 'selectRow', row });
 }
 
 function stateOf(view: PageView): unknown {

@@ -3,15 +3,21 @@ import type { ColumnView, PageView, RowView, TableView } from '../src/protocol/v
 import { button, element } from './dom';
 import { tellHost } from './host';
 
+type Choose = (row: number) => void;
+
 /** The tables behind the charts, folded where the view says so and the reader has not unfolded them. */
-export function tables({ tables: all, title }: PageView, unfolded: ReadonlySet<string>): Node[] {
+export function tables({ tables: all, title }: PageView, unfolded: ReadonlySet<string>, onChosen: Choose): Node[] {
   return all.map((table) => {
     const id = `fold-${table.id}`;
     return element(
       'details',
       { id, open: !table.folded || unfolded.has(id) },
       element('summary', {}, table.caption),
-      element('div', { class: 'scroller', tabindex: '0', role: 'region', 'aria-label': table.caption }, tableOf(table)),
+      element(
+        'div',
+        { class: 'scroller', tabindex: '0', role: 'region', 'aria-label': table.caption },
+        tableOf(table, onChosen),
+      ),
       button('Save table as CSV', () => {
         tellHost({ kind: 'save', format: 'csv', name: `${title} ${table.id}`.slice(0, 200), data: csvOf(table) });
       }),
@@ -19,7 +25,7 @@ export function tables({ tables: all, title }: PageView, unfolded: ReadonlySet<s
   });
 }
 
-function tableOf({ caption, columns, rows, id }: TableView): HTMLTableElement {
+function tableOf({ caption, columns, rows, id }: TableView, onChosen: Choose): HTMLTableElement {
   const grouped = columns.some(({ group }) => group !== undefined);
   return element(
     'table',
@@ -35,7 +41,7 @@ function tableOf({ caption, columns, rows, id }: TableView): HTMLTableElement {
         ...columns.map(({ head, numeric }) => element('th', { scope: 'col', class: numeric && 'number' }, head)),
       ),
     ),
-    element('tbody', {}, ...rows.map((row) => rowOf(row, columns))),
+    element('tbody', {}, ...rows.map((row) => rowOf(row, columns, onChosen))),
   );
 }
 
@@ -53,7 +59,7 @@ function groupsOf(columns: readonly ColumnView[]): Node[] {
   );
 }
 
-function rowOf({ row, cells, verdict }: RowView, columns: readonly ColumnView[]): Node {
+function rowOf({ row, cells, verdict }: RowView, columns: readonly ColumnView[], onChosen: Choose): Node {
   const made = element('tr', {
     class: verdict === undefined ? undefined : `row-${verdict}`,
     'data-row': row === undefined ? undefined : String(row),
@@ -69,7 +75,7 @@ function rowOf({ row, cells, verdict }: RowView, columns: readonly ColumnView[])
             button(
               cell,
               () => {
-                tellHost({ kind: 'selectRow', row });
+                onChosen(row);
               },
               { class: 'plain', 'aria-label': `${cell}, select row ${row}` },
             ),

@@ -33,9 +33,9 @@ export function pageHtml(
 <title>${TITLES[page]}</title>
 </head>
 <body data-page="${page}">
+<div id="notice" role="alert"></div>
 <main id="page" aria-busy="true"><p>Reading …</p></main>
 <div id="spoken" role="status" aria-live="polite"></div>
-<div id="notice" role="alert"></div>
 <script nonce="${nonce}" src="${script}"></script>
 </body>
 </html>`;

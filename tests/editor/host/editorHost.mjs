@@ -105,6 +105,10 @@ export async function startHost({ userFolder, extensionsFolder, settings = {}, t
   );
   for (const stream of [child.stdout, child.stderr]) stream.on('data', (text) => output.push(String(text)));
   const ended = new Promise((resolve) => child.once('exit', resolve));
+  // However this process ends, the editor ends with it.
+  const last = () => signalGroup(child.pid, 'SIGKILL');
+  process.once('exit', last);
+  for (const signal of ['SIGTERM', 'SIGHUP']) process.once(signal, last);
   const url = `http://127.0.0.1:${chosen}`;
   const stop = async () => {
     signalGroup(child.pid, 'SIGTERM');

@@ -15,4 +15,4 @@ export async function stateOf(
 }
 
 /** A bound against hanging, not a measurement. */
-const LONGEST = 45_000;
+const LONGEST = 30_000;

@@ -42,15 +42,24 @@ export class Workbench {
   /** Runs a command by its title in the palette. */
   async command(title: string): Promise<void> {
     await this.#quickInput('F1', `>${title}`, title);
-    await this.page.keyboard.press('Enter');
+    await this.page.locator(`.quick-input-widget .monaco-list-row[aria-label^="${title}"]`).first().click();
   }
 
   /** Opens a file of the folder by its path, at a line where one is given. */
   async openFile(path: string, line?: number): Promise<void> {
+    const folders = path.split('/').slice(0, -1);
     const name = path.slice(path.lastIndexOf('/') + 1);
+    await this.page.keyboard.press('Control+1'); // not over a page of ours in another group
     await this.#quickInput('Control+p', path, name);
-    await this.page.keyboard.press('Enter');
-    await this.page.waitForSelector(`.editor-group-container .tab.active[aria-label*="${name}"]`);
+    const row = this.page.locator(`.quick-input-widget .monaco-list-row[aria-label*="${name}"]`, {
+      hasText: folders.join('/'),
+    });
+    await row.first().click();
+    const shown = [...folders, name].join('');
+    await stateOf(`the text of ${path}`, async () => {
+      const crumbs = this.page.locator('.editor-group-container.active .breadcrumbs-control').first();
+      return ((await crumbs.textContent({ timeout: 1000 }).catch(() => '')) ?? '').includes(shown);
+    });
     await this.page.waitForSelector('.editor-group-container.active .monaco-editor .view-line');
     if (line !== undefined) await this.goToLine(line);
   }
@@ -65,10 +74,12 @@ export class Workbench {
     await stateOf('the cursor', async () => (await this.cursorLine()) === line);
   }
 
-  /** The 1-based line of the cursor, as the status bar says it. */
+  /** The 1-based line of the cursor, in the first group of editors, as its margin marks it. */
   async cursorLine(): Promise<number> {
-    const text = await this.page.locator('#status\\.editor\\.selection').textContent();
-    return Number(/Ln (\d+)/.exec(text ?? '')?.[1] ?? 0);
+    const numbers = await this.page.$$eval('.monaco-editor .line-numbers.active-line-number', (all) =>
+      all.map((one) => Number(one.textContent)),
+    );
+    return numbers[0] ?? 0;
   }
 
   /** Moves the keyboard to the text of the active group. */
@@ -173,6 +184,50 @@ export class Workbench {
     return found!;
   }
 
+  /** Rows of our tree, as a screen reader says them. */
+  async treeRows(): Promise<string[]> {
+    return this.page.$$eval('.sidebar .monaco-list-row[role=treeitem]', (rows) =>
+      rows.map((row) => row.getAttribute('aria-label') ?? row.textContent),
+    );
+  }
+
+  /** Takes the first choice of a list whose row holds all of the words. */
+  async choose(...words: readonly string[]): Promise<void> {
+    const holds = (row: string): boolean => words.every((word) => row.includes(word));
+    await stateOf(
+      `the choice ${words.join(' ')}`,
+      async () => (await this.quickRows()).some(holds),
+      async () => JSON.stringify(await this.quickRows()),
+    );
+    let row = this.page.locator('.quick-input-widget .monaco-list-row');
+    for (const word of words) row = row.filter({ hasText: word });
+    const before = await this.page.locator('.quick-input-widget input').first().getAttribute('placeholder');
+    await row.first().click();
+    await stateOf('the next question', async () => {
+      const input = this.page.locator('.quick-input-widget:visible input').first();
+      return (await input.count()) === 0 || (await input.getAttribute('placeholder')) !== before;
+    });
+  }
+
+  /** Answers a question in words. */
+  async answer(words: string): Promise<void> {
+    const input = this.page.locator('.quick-input-widget:visible input[type=text]').first();
+    await stateOf('the question', async () => (await input.count()) > 0 && (await this.quickRows()).length === 0);
+    await input.fill(words);
+    await this.page.keyboard.press('Enter');
+    await stateOf('the answer taken', async () => (await input.count()) === 0 || (await input.inputValue()) !== words);
+  }
+
+  async outputText(): Promise<string> {
+    return (
+      await this.page
+        .locator('.panel .output-view, .panel .output-view-container, .panel .monaco-editor')
+        .allTextContents()
+    )
+      .join('\n')
+      .replace(/\u00a0/g, ' ');
+  }
+
   async hasTab(start: string): Promise<boolean> {
     return (await this.page.locator(`.tabs-container .tab[aria-label^="${start}"]`).count()) > 0;
   }
@@ -191,7 +246,13 @@ export class Workbench {
   async saveAs(path: string): Promise<void> {
     const input = this.page.locator('.quick-input-widget:visible input').first();
     await input.waitFor();
-    await input.fill(path);
+    const ending = path.slice(path.lastIndexOf('.'));
+    await stateOf('the proposed name', async () => (await input.inputValue()).endsWith(ending));
+    await stateOf('the name that was typed', async () => {
+      if ((await input.inputValue()) === path) return true;
+      await input.fill(path);
+      return false;
+    });
     await this.page.keyboard.press('Enter');
     await this.page.waitForSelector('.quick-input-widget', { state: 'hidden' });
   }
@@ -214,7 +275,7 @@ export class Workbench {
     await this.page.locator('.quick-input-widget input').first().fill(text);
     await stateOf(
       `the choice "${row}"`,
-      async () => (await this.quickRows())[0]?.includes(row) === true,
+      async () => (await this.quickRows()).some((one) => one.includes(row)),
       async () => JSON.stringify(await this.quickRows()),
     );
   }

@@ -1,0 +1,128 @@
+import { chmodSync, readFileSync, writeFileSync, existsSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Frame } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import { copyOfSamples, sceneOf } from './host/scene';
+import { stateOf } from './host/waiting';
+
+const RESULT = 'dampers/F-002/build-2/delivery.result.csv';
+const HOSTILE = '<img src=x onerror="document.body.dataset.owned=1"><script>document.body.dataset.owned=1</script>';
+
+/** A repository whose serial is markup, and whose git configuration would run a program at every turn. */
+const scene = sceneOf(() =>
+  copyOfSamples((folder) => {
+    const path = join(folder, RESULT);
+    writeFileSync(path, readFileSync(path, 'utf8').replace('# serial: F-002', `# serial: '${HOSTILE}'`));
+    arm(folder);
+  }),
+);
+
+function arm(folder: string): void {
+  const trap = join(folder, '.git', 'trap.sh');
+  writeFileSync(trap, `#!/bin/sh\ntouch '${folder}/.git/sprung'\ncat\n`);
+  chmodSync(trap, 0o755);
+  const armed = [
+    '[diff "trap"]',
+    `\ttextconv = ${trap}`,
+    `\tcommand = ${trap}`,
+    '[filter "trap"]',
+    `\tsmudge = ${trap}`,
+    '',
+  ];
+  writeFileSync(join(folder, '.git/config'), readFileSync(join(folder, '.git/config'), 'utf8') + armed.join('\n'));
+  writeFileSync(join(folder, '.git/info/attributes'), '*.csv diff=trap filter=trap\n');
+}
+
+async function preview(): Promise<Frame> {
+  const { editor } = scene;
+  await editor.openFile(RESULT);
+  if (!(await editor.hasTab('Preview: '))) await editor.command('Damper Spec Review: Open Preview to the Side');
+  return editor.ourPage('preview');
+}
+
+describe('a page', () => {
+  it('shows a hostile serial as text', async () => {
+    const frame = await preview();
+    expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain('<img src=x onerror=');
+    expect(await frame.evaluate(() => document.body.dataset['owned'])).toBeUndefined();
+    expect(await frame.$$eval('main img, main script', (found) => found.length)).toBe(0);
+    await scene.editor.shot('hostile-serial');
+  });
+
+  it('has a policy without unsafe-eval and without inline script, and draws within it', async () => {
+    const { editor } = scene;
+    const frame = await preview();
+    const policy = await frame.$eval(
+      'meta[http-equiv="Content-Security-Policy"]',
+      (meta) => meta.getAttribute('content') ?? '',
+    );
+    expect(policy).toContain("default-src 'none'");
+    expect(policy).not.toMatch(/unsafe-eval|unsafe-inline/);
+    expect(
+      editor.console.filter((line) => /Content Security Policy/i.test(line) && /page\.(js|css)/.test(line)),
+    ).toEqual([]);
+    expect(await frame.$$eval('#notice p', (all) => all.map((one) => one.textContent))).toEqual([]);
+  });
+
+  it('holds its own script to that policy: eval and an inline handler do nothing', async () => {
+    const frame = await preview();
+    // Playwright evaluates past the policy; what a timer runs from text, and what a handler in markup runs, is the page's own doing.
+    const outcome = await frame.evaluate(async () => {
+      const stopped: string[] = [];
+      document.addEventListener('securitypolicyviolation', ({ violatedDirective, blockedURI }) => {
+        stopped.push(`${violatedDirective} ${blockedURI}`);
+      });
+      const inline = document.createElement('script');
+      inline.textContent = 'document.body.dataset.inline = "ran"';
+      document.body.append(inline);
+      const handler = document.createElement('button');
+      handler.setAttribute('onclick', 'document.body.dataset.handler = "ran"');
+      document.body.append(handler);
+      handler.click();
+      const external = document.createElement('script');
+      external.src = URL.createObjectURL(new Blob(['document.body.dataset.blob = "ran"']));
+      document.body.append(external);
+      const reached = await fetch('https://localhost/').then(
+        () => 'reached',
+        () => 'stopped',
+      );
+      for (let turns = 0; turns < 100 && stopped.length < 4; turns++) await new Promise(requestAnimationFrame);
+      handler.remove();
+      inline.remove();
+      external.remove();
+      const { inline: ran, handler: handled, blob } = document.body.dataset;
+      return { ran, handled, blob, reached, stopped: stopped.length };
+    });
+    expect(outcome).toEqual({ ran: undefined, handled: undefined, blob: undefined, reached: 'stopped', stopped: 4 });
+  });
+
+  it('refuses a message that does not fit, says so, and keeps what it shows', async () => {
+    const frame = await preview();
+    const before = await frame.evaluate(() => document.querySelector('h1')?.textContent);
+    await frame.evaluate(() => {
+      window.postMessage({ kind: 'show', view: { page: 'preview', title: 'forged' } }, '*');
+    });
+    await stateOf('the refusal', async () => /refused/.test((await frame.locator('#notice').textContent()) ?? ''));
+    expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toBe(before);
+    await scene.editor.command('Damper Spec Review: Show Output');
+    await stateOf('the refusal in the output', async () =>
+      (await scene.editor.outputText()).includes('refused a message'),
+    );
+    await scene.editor.shot('refused-message');
+  });
+});
+
+it('runs nothing that the repository configures, not even to compare revisions', async () => {
+  const { editor } = scene;
+  await editor.command('Damper Spec Review: Compare Builds, Results or Revisions…');
+  for (const target of ['HEAD', undefined]) {
+    if (target === undefined) await editor.choose('F-002', 'build 1');
+    else {
+      await editor.choose('A revision');
+      await editor.answer(`${RESULT}@${target}`);
+    }
+  }
+  const frame = await editor.ourPage('comparison');
+  expect(await frame.$$eval('figure svg', (charts) => charts.length)).toBeGreaterThanOrEqual(1);
+  expect(existsSync(join(scene.folder, '.git/sprung'))).toBe(false);
+});
