@@ -58,10 +58,10 @@ export class CompareCommands {
   async #pick(placeholder: string, other: string | undefined): Promise<string | undefined> {
     const targets = await this.#server.ask(REQUEST.compareTargets, null);
     const choices: Choice[] = [
-      ...targets.filter(({ target }) => target !== other).map(choiceOf),
       ...(vscode.workspace.isTrusted
         ? [{ label: '$(git-commit) A revision…', description: 'PATH@REVISION', target: undefined }]
         : []),
+      ...targets.filter(({ target }) => target !== other).map(choiceOf),
     ];
     const chosen = await vscode.window.showQuickPick(choices, {
       title: 'Compare builds, results or revisions',

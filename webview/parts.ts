@@ -21,30 +21,26 @@ export function heading(view: PageView): Node[] {
     element('h1', {}, badge, view.title),
     ...(first === undefined ? [] : [element('p', { class: 'first-sentence' }, first)]),
     ...others.map((sentence) => element('p', {}, sentence)),
-    ...(view.page === 'comparison' ? sides(view) : []),
     ...(view.facts.length === 0
       ? []
       : [
           element(
             'dl',
             {},
-            ...view.facts.flatMap(({ name, text }) => [element('dt', {}, name), element('dd', {}, text)]),
+            ...view.facts.flatMap(({ name, text }) => [
+              element('dt', {}, name),
+              element('dd', {}, text, ' ', factOpener(view, name)),
+            ]),
           ),
         ]),
   ];
 }
 
-function sides({ a, b }: Extract<PageView, { page: 'comparison' }>): Node[] {
-  return [
-    element(
-      'dl',
-      {},
-      ...[a, b].flatMap(({ label, about, uri }) => [
-        element('dt', {}, label),
-        element('dd', {}, about, ' ', uri === undefined ? undefined : opener('open', uri, 1)),
-      ]),
-    ),
-  ];
+/** In a comparison the facts A and B tell the two sides; each opens its file. */
+function factOpener(view: PageView, name: string): HTMLButtonElement | undefined {
+  if (view.page !== 'comparison' || (name !== 'A' && name !== 'B')) return undefined;
+  const { uri } = name === 'A' ? view.a : view.b;
+  return uri === undefined ? undefined : opener('open', uri, 1);
 }
 
 export function opener(label: string, uri: string, line: number): HTMLButtonElement {

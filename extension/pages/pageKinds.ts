@@ -30,6 +30,8 @@ export const BRANCH: PageKind<BranchState> = {
 function shortName(target: string): string {
   if (!/^[a-z][\w+.-]+:/i.test(target)) return target;
   const plain = decodeSafely(target);
+  const build = plain.indexOf('#');
+  if (build >= 0) return plain.slice(build + 1);
   return plain.split('/').slice(-2).join('/');
 }
 

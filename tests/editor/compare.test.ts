@@ -33,7 +33,7 @@ const text = (frame: Frame): Promise<string> => frame.evaluate(() => document.bo
 
 it('lists specs, dampers and builds with their verdicts', async () => {
   const { editor } = scene;
-  await editor.command('View: Show Dampers');
+  await editor.page.locator('.activitybar .action-label[aria-label="Dampers"]').click();
   await stateOf('the tree', async () => (await editor.treeRows()).some((row) => row.includes('F-002')));
   expect((await editor.treeRows()).some((row) => /F-00[123].*fail/.test(row))).toBe(true);
   await editor.shot('tree');

@@ -6,13 +6,24 @@ import { copyOfSamples, sceneOf } from './host/scene';
 import { stateOf } from './host/waiting';
 
 const RESULT = 'dampers/F-002/build-2/delivery.result.csv';
-const HOSTILE = '<img src=x onerror="document.body.dataset.owned=1"><script>document.body.dataset.owned=1</script>';
+const REFUSED = 'dampers/F-003/build-1/delivery.result.csv';
+/** Markup is refused where a serial is read; what is left must stay text in attributes, in markdown, among icons and in commands. */
+const HOSTILE = 'F-2" onmouseover="document.body.dataset.owned=1" [x](command:workbench.action.quit) $(bug)';
+const MARKUP = '<img src=x onerror=document.body.dataset.owned=1>';
 
 /** A repository whose serial is markup, and whose git configuration would run a program at every turn. */
 const scene = sceneOf(() =>
   copyOfSamples((folder) => {
     const path = join(folder, RESULT);
-    writeFileSync(path, readFileSync(path, 'utf8').replace('# serial: F-002', `# serial: '${HOSTILE}'`));
+    writeFileSync(
+      path,
+      readFileSync(path, 'utf8').replace('# serial: F-002', () => `# serial: '${HOSTILE}'`),
+    );
+    const other = join(folder, REFUSED);
+    writeFileSync(
+      other,
+      readFileSync(other, 'utf8').replace('# serial: F-003', () => `# serial: '${MARKUP}'`),
+    );
     arm(folder);
   }),
 );
@@ -41,12 +52,22 @@ async function preview(): Promise<Frame> {
 }
 
 describe('a page', () => {
-  it('shows a hostile serial as text', async () => {
+  it('shows a hostile serial as text, and refuses one with markup where it stands', async () => {
+    const { editor } = scene;
     const frame = await preview();
-    expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain('<img src=x onerror=');
+    expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain(HOSTILE);
+    expect(await frame.$$eval('main img, main script, main [onmouseover], main a', (found) => found.length)).toBe(0);
+    await stateOf('the verdict in the status area', async () =>
+      (await editor.statusTexts()).some((text) => text.includes('onmouseover')),
+    );
+    expect(await editor.page.locator('.statusbar-item .codicon-bug').count()).toBe(0);
+    await editor.shot('hostile-serial');
+    await editor.showProblems('file-invalid');
+    await editor.problemsWhere('the serial with markup', (all) =>
+      all.some(({ file, text }) => file.endsWith(REFUSED) && text.includes("'<' or '>'")),
+    );
     expect(await frame.evaluate(() => document.body.dataset['owned'])).toBeUndefined();
-    expect(await frame.$$eval('main img, main script', (found) => found.length)).toBe(0);
-    await scene.editor.shot('hostile-serial');
+    expect(await editor.page.evaluate(() => document.body.dataset['owned'])).toBeUndefined();
   });
 
   it('has a policy without unsafe-eval and without inline script, and draws within it', async () => {
@@ -116,7 +137,7 @@ it('runs nothing that the repository configures, not even to compare revisions',
   const { editor } = scene;
   await editor.command('Damper Spec Review: Compare Builds, Results or Revisions…');
   for (const target of ['HEAD', undefined]) {
-    if (target === undefined) await editor.choose('F-002', 'build 1');
+    if (target === undefined) await editor.choose('F-001', 'build 1');
     else {
       await editor.choose('A revision');
       await editor.answer(`${RESULT}@${target}`);

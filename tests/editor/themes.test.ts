@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Frame } from 'playwright-core';
-import { describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it } from 'vitest';
 import { sceneOf } from './host/scene';
 import { stateOf } from './host/waiting';
 
@@ -55,6 +55,8 @@ function strokesOf(frame: Frame): Promise<Stroke[]> {
 }
 
 describe('themes', () => {
+  afterAll(() => scene.editor.chooseTheme('Light Modern'));
+
   it.each(THEMES)('%s: every line has 3:1 or more, and axe finds no serious fault', async (theme, bodyClass) => {
     const { editor } = scene;
     if (!(await editor.hasTab('Preview: '))) {

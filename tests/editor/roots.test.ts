@@ -1,0 +1,84 @@
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { startHost, type EditorHost } from './host/editorHost.mjs';
+import { ofRun } from './host/runEnvironment';
+import { connectBrowser, copyOfSamples } from './host/scene';
+import { QUIET_SETTINGS } from './host/settings';
+import { Workbench } from './host/workbench';
+
+const RESULT = 'dampers/F-002/build-2/delivery.result.csv';
+let browser: Browser;
+beforeAll(async () => {
+  browser = await connectBrowser();
+});
+afterAll(() => browser.close());
+
+describe('several folders in one window', () => {
+  it('judges each by its own specs', async () => {
+    const first = copyOfSamples();
+    const second = copyOfSamples((folder) => {
+      const spec = join(folder, 'specs/larch-front.damper.yaml');
+      const wide = readFileSync(spec, 'utf8').replace('rebound: { relative: 5 %', 'rebound: { relative: 40 %');
+      writeFileSync(spec, wide);
+    });
+    const workspace = join(mkdtempSync(join(ofRun('work'), 'roots-')), 'two.code-workspace');
+    writeFileSync(
+      workspace,
+      JSON.stringify({
+        folders: [
+          { path: first, name: 'tight' },
+          { path: second, name: 'wide' },
+        ],
+      }),
+    );
+    const editor = await Workbench.open(browser, ofRun('host'), workspace);
+    try {
+      await editor.showProblems('drift-from-reference');
+      const listed = await editor.problemsWhere('problems of both', (all) =>
+        ['tight', 'wide'].every((root) => all.some(({ file }) => file.includes(root) && file.includes('F-003'))),
+      );
+      const rebound = listed.filter(({ file }) => file.includes('F-002/build-2'));
+      expect(rebound.map(({ file }) => file.includes('tight'))).toEqual([true]);
+      await editor.shot('two-roots');
+    } finally {
+      await editor.close();
+    }
+  });
+});
+
+/**
+ * The host runs an extension in the browser's own extension host where its settings say so. There the web entry and the server's worker run, without
+ * Node.js and without a disk: every file comes through the editor's file system, here that of the remote machine.
+ */
+describe('in the browser', () => {
+  let host: EditorHost;
+  beforeAll(async () => {
+    host = await startHost({
+      userFolder: mkdtempSync(join(ofRun('work'), 'browser-')),
+      extensionsFolder: ofRun('extensions'),
+      settings: { ...QUIET_SETTINGS, 'remote.extensionKind': { 'damper-spec-review.damper-spec-review': ['web'] } },
+    });
+  });
+  afterAll(() => host.stop());
+
+  it('judges and previews through the worker', async () => {
+    const folder = copyOfSamples();
+    const editor = await Workbench.open(browser, host.url, folder);
+    try {
+      await editor.showProblems('drift-from-reference');
+      await editor.problemsWhere('drift of F-002 build 2', (all) =>
+        all.some(({ file }) => file.includes('F-002/build-2')),
+      );
+      await editor.openFile(RESULT);
+      await editor.command('Damper Spec Review: Open Preview to the Side');
+      const frame = await editor.ourPage('preview');
+      expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain('F-002 build 2 FAIL');
+      expect(editor.page.workers().length).toBeGreaterThan(0);
+      await editor.shot('in-the-browser');
+    } finally {
+      await editor.close();
+    }
+  });
+});
