@@ -50,7 +50,7 @@ it('judges in restricted mode, runs no git, and says what is left out', async ()
   await editor.shot('restricted');
   await editor.command('Workspaces: Manage Workspace Trust');
   await stateOf('the trust page', async () => (await editor.page.locator('.workspace-trust-editor').count()) > 0);
-  await editor.command('Extensions: Show Installed Extensions');
+  await editor.page.locator('.activitybar .action-label[aria-label^="Extensions"]').click();
   await editor.page.locator('.extensions-list .monaco-list-row', { hasText: 'Damper Spec Review' }).first().click();
   await stateOf('what is left out', async () =>
     ((await editor.page.locator('.extension-editor').first().textContent()) ?? '').includes('No program is started'),

@@ -42,6 +42,9 @@ describe('several folders in one window', () => {
       const rebound = listed.filter(({ file }) => file.includes('F-002/build-2'));
       expect(rebound.map(({ file }) => file.includes('tight'))).toEqual([true]);
       await editor.shot('two-roots');
+    } catch (error) {
+      await editor.shot('failed-several-folders');
+      throw error;
     } finally {
       await editor.close();
     }
@@ -77,6 +80,15 @@ describe('in the browser', () => {
       expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain('F-002 build 2 FAIL');
       expect(editor.page.workers().length).toBeGreaterThan(0);
       await editor.shot('in-the-browser');
+    } catch (error) {
+      console.log(
+        editor.console
+          .filter((line) => /damper|worker|rror/i.test(line))
+          .slice(-15)
+          .join('\n'),
+      );
+      await editor.shot('failed-in-the-browser');
+      throw error;
     } finally {
       await editor.close();
     }

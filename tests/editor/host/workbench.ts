@@ -110,7 +110,12 @@ export class Workbench {
     await this.page.keyboard.press('Control+.');
     const item = this.page.locator('.action-widget .monaco-list-row', { hasText: title }).first();
     await item.waitFor();
-    await item.click();
+    await stateOf(`the fix "${title}" in focus`, async () => {
+      if (/focused/.test((await item.getAttribute('class')) ?? '')) return true;
+      await this.page.keyboard.press('ArrowDown');
+      return false;
+    });
+    await this.page.keyboard.press('Enter');
   }
 
   /** Rows of the Problems view, unfolded, from top to bottom, as far as they are on the screen. */
