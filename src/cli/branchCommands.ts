@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import type { AdoptOptions } from './adoptCommand';
 import type { ChangesOptions } from './changesCommand';
+import type { GitDiffOptions } from './gitDiffCommand';
 import { FAIL_ON, parseFailOn, REVIEW_FORMATS, type ReviewFormat } from './options';
 
 type WithOutput = (command: Command, examples: readonly string[], formats?: readonly ReviewFormat[]) => Command;
@@ -50,5 +51,17 @@ Examples:
     .action(async (results: string[], options: AdoptOptions) => {
       const { runAdopt } = await import('./adoptCommand');
       await runAdopt(results, options);
+    });
+
+  root
+    .command('git-diff')
+    .description('make plain git diff of this clone show results and reference curves as tables of old, new and drift')
+    .argument('[arguments...]', "git's own, where git starts it")
+    .option('--install', 'write it into this clone: nothing of it is committed')
+    .option('--uninstall', 'take it away again')
+    .addHelpText('after', '\nExamples:\n  $ damper-review git-diff --install\n  $ git diff main')
+    .action(async (args: string[], options: GitDiffOptions) => {
+      const { runGitDiff } = await import('./gitDiffCommand');
+      await runGitDiff(args, options);
     });
 }

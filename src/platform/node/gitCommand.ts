@@ -3,8 +3,8 @@ import { accessSync, constants, statSync } from 'node:fs';
 import { delimiter, isAbsolute, join } from 'node:path';
 import { RevisionFault } from '../../ports/revisions';
 
-/** All that is ever asked of git: plumbing that reads objects and names, and starts nothing that a repository may configure. */
-export type GitCommandName = 'rev-parse' | 'rev-list' | 'merge-base' | 'ls-tree' | 'diff-tree' | 'cat-file';
+/** All that is ever asked of git: plumbing that reads objects and names, and starts nothing that a repository may configure. `config` writes the one key of `git-diff --install`. */
+export type GitCommandName = 'rev-parse' | 'rev-list' | 'merge-base' | 'ls-tree' | 'diff-tree' | 'cat-file' | 'config';
 
 /**
  * A repository's own configuration may name programs (file system monitor, filters, textconv, hooks, ssh). The commands above use none of
