@@ -2,10 +2,11 @@ import { writeReport } from './writeReport';
 import type { OutputOptions } from './program';
 import type { DocumentFormat, ReviewFormat } from './options';
 
-/** Gives the content of one format; `colour` and `width` matter to text alone. */
+/** Gives the content of one format; `colour` and `width` matter to text alone. `file` is where a report goes, for what lies beside it. */
 export type Renderer<Format extends ReviewFormat = DocumentFormat> = (
   format: Format,
   terminal: { readonly colour: boolean; readonly width: number },
+  file?: string,
 ) => Promise<string> | string;
 
 const WIDTH_WITHOUT_TERMINAL = 100;
@@ -20,7 +21,7 @@ export async function deliver<Format extends ReviewFormat>(
   const content = await render(options.format, options.format === 'text' ? terminal : plain);
   await print(content.endsWith('\n') ? content : `${content}\n`);
   for (const { format, file } of options.report) {
-    const written = writeReport(file, await render(format, plain));
+    const written = writeReport(file, await render(format, plain, file));
     process.stderr.write(`${NAMES[format]} report: ${written}\n`);
   }
 }

@@ -54,6 +54,16 @@ describe('changes', () => {
     expect(sarif.runs[0]!.results.map(({ ruleId }) => ruleId)).toContain('tolerance-moved');
   });
 
+  it('lays a chart of every changed result beside a comment that goes to a file', () => {
+    const comment = join(folder, 'out', 'comment.md');
+    expect(damperReview('changes', '--report', `markdown=${comment}`).err).toContain('Markdown report');
+    expect(readFileSync(comment, 'utf8')).toContain('![Drift over tolerance](comment-charts/drift-1.svg)');
+    const svg = readFileSync(join(folder, 'out', 'comment-charts', 'drift-1.svg'), 'utf8');
+    expect(svg).toMatch(/^<svg[^>]* xmlns="http:\/\/www\.w3\.org\/2000\/svg"/);
+    expect(svg).toContain('<title id="drift-1-t">Drift over tolerance of F-002 build 1</title>');
+    expect(svg).not.toContain('var(');
+  });
+
   it('says in words what it cannot do', () => {
     expect(damperReview('changes', '--base', 'nothing')).toMatchObject({ status: 2 });
     expect(damperReview('changes', '--base', 'nothing').err).toContain('"nothing" names no commit');
