@@ -64,7 +64,7 @@ module.exports = {
       to: {
         path: '^src/reports/',
         pathNot:
-          '^src/reports/(resultStory|driftFigures|comparisonStory|evidenceText|resultSettings|pageFigures|pointCells|pointWords)[.]ts$',
+          '^src/reports/(resultStory|driftFigures|comparisonStory|evidenceText|resultSettings|pageFigures|pointCells|pointWords|adjusterFigures|adjustersStory|branchStory)[.]ts$',
       },
     },
     {
@@ -73,14 +73,14 @@ module.exports = {
       comment: 'the entry files of the server alone pick a platform',
       from: {
         path: '^src/server/',
-        pathNot: '^src/server/(nodeServer|browserServer|browserPlatform|askedFiles|logWorker)[.]ts$',
+        pathNot: '^src/server/(nodeServer|nodePlatform|browserServer|browserPlatform|askedFiles|logWorker)[.]ts$',
       },
       to: { path: '^src/platform/' },
     },
     {
       name: 'no-node-in-core',
       severity: 'error',
-      from: { path: '^src/', pathNot: '^src/(platform/node|cli|server/(nodeServer|logWorker))' },
+      from: { path: '^src/', pathNot: '^src/(platform/node|cli|server/(nodeServer|nodePlatform|logWorker))' },
       to: { dependencyTypes: ['core'] },
     },
     {

@@ -22,6 +22,7 @@ export interface Drawing {
 export interface DrawingOptions {
   readonly theme: ChartTheme;
   readonly width: number;
+  readonly height?: number;
   /** Setting that is drawn in full; that of the worst point where absent. */
   readonly setting?: Setting;
   /** Every other setting behind it. */

@@ -34,7 +34,7 @@ export async function compareByName(workspace: Workspace, a: string, b: string):
   );
   for (const repository of asked) {
     try {
-      return { repository, comparison: await repository.session.compare(first.name, second.name) };
+      return { repository, comparison: await repository.history.compare(first.name, second.name) };
     } catch (error) {
       if (!(error instanceof SessionFault)) throw error;
       fault = error;

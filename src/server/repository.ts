@@ -4,6 +4,7 @@ import type { JudgedResult } from '../review/judgedResult';
 import type { ReviewChanges } from '../session/liveReview';
 import { ReviewSession } from '../session/reviewSession';
 import { FolderUri } from './folderUri';
+import { RepositoryHistory } from './repositoryHistory';
 import { ReviewLoop } from './reviewLoop';
 import { ReviewState } from './reviewState';
 import type { OpenedPorts } from './serverPlatform';
@@ -18,6 +19,7 @@ export interface RepositoryEvents {
 export class Repository {
   readonly folder: FolderUri;
   readonly session: ReviewSession;
+  readonly history: RepositoryHistory;
   readonly #opened: OpenedPorts;
   readonly #loop: ReviewLoop<ReviewChanges>;
   readonly #state = new ReviewState();
@@ -28,6 +30,7 @@ export class Repository {
     this.folder = new FolderUri(root);
     this.#opened = opened;
     this.session = new ReviewSession(opened.ports);
+    this.history = new RepositoryHistory(this.session, opened);
     this.#loop = new ReviewLoop({
       review: (signal) => this.#review(signal),
       settled: () => {

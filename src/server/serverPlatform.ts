@@ -1,3 +1,5 @@
+import type { RepositoryFiles } from '../ports/repositoryFiles';
+import type { Revisions } from '../ports/revisions';
 import type { SessionPorts } from '../session/sessionPorts';
 
 /** What the server needs of the machine or browser that it runs in; its entry files give it. */
@@ -14,5 +16,11 @@ export interface ServerPlatform {
 
 export interface OpenedPorts {
   readonly ports: SessionPorts;
+  /** Absent where there is none, or where no program may be started. */
+  readonly history?: {
+    revisions(): Promise<Revisions>;
+    /** Ports of a session on other files. @param isElsewhere whether a file is another than the work tree's */
+    portsFor(files: RepositoryFiles, isElsewhere: (path: string) => boolean): SessionPorts;
+  };
   readonly close: () => void;
 }

@@ -90,11 +90,12 @@ export class Workspace {
     for (const root of roots) {
       const folder = new FolderUri(root);
       if (this.#repositories.has(folder.key)) continue;
-      const { ports, close } = this.#platform.open(folder.uri);
+      const opened = this.#platform.open(folder.uri);
+      const { ports } = opened;
       const files = filesOutside(ports.files, () => this.#pathsOfOthersIn(folder));
       this.#repositories.set(
         folder.key,
-        new Repository(folder.uri, { ports: { ...ports, files }, close }, this.#events, this.#quiet),
+        new Repository(folder.uri, { ...opened, ports: { ...ports, files } }, this.#events, this.#quiet),
       );
       this.#lookAgainAround(folder);
     }

@@ -15,6 +15,7 @@ import { CHANGED, type Requests } from '../../src/protocol/requests';
 import type { SessionPorts } from '../../src/session/sessionPorts';
 import { browserPlatform } from '../../src/server/browserPlatform';
 import { startServer } from '../../src/server/server';
+import type { ServerPlatform } from '../../src/server/serverPlatform';
 import { workshopFiles } from '../session/workshop';
 import { answerFileRequests } from './clientFiles';
 import { memoryPlatform } from './memoryPlatform';
@@ -28,6 +29,7 @@ export interface ServerSetup {
   readonly open?: readonly string[];
   readonly ports?: Partial<SessionPorts>;
   readonly quiet?: number;
+  readonly platform?: ServerPlatform;
   /** The server of a browser's worker, which has its files from the client. */
   readonly browser?: boolean;
   readonly settings?: Readonly<Record<string, unknown>>;
@@ -48,7 +50,8 @@ export class StartedServer {
     const [up, down] = [new PassThrough(), new PassThrough()];
     this.folders = folders;
     const connection = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
-    const platform = setup.browser === true ? browserPlatform(connection) : memoryPlatform(folders, setup.ports);
+    const platform =
+      setup.platform ?? (setup.browser === true ? browserPlatform(connection) : memoryPlatform(folders, setup.ports));
     startServer(connection, () => platform, { quiet: setup.quiet ?? 5 });
     connection.listen();
     this.client = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));

@@ -28,7 +28,7 @@ export async function figure(
   </figure>`;
 }
 
-function drawn(drawing: Drawing | undefined, id: string): Promise<SafeHtml | undefined> {
+export function drawn(drawing: Drawing | undefined, id: string): Promise<SafeHtml | undefined> {
   return figure(drawing?.spec, id, drawing?.title ?? '', drawing?.caption ?? '');
 }
 
