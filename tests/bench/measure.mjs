@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { build } from 'esbuild';
 
-const root = new URL('../../', import.meta.url).pathname;
+export const root = new URL('../../', import.meta.url).pathname;
 const bundles = join(root, 'build/bench');
 
 /** Bundles every entry of tests/bench/entries to plain JavaScript, as the product is bundled. */

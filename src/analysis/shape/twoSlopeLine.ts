@@ -1,6 +1,7 @@
 import { goldenSection } from '../statistics/goldenSection';
 import { leastSquares } from '../statistics/leastSquares';
 import type { LeastSquaresFit } from '../statistics/leastSquares';
+import { bendCost, softPlus } from './bendSearch';
 
 /** F(v) = atZero + low v + (high - low) s ln(1 + exp((v - knee)/s)), s = softness x knee: two slopes that meet softly at the knee. */
 export interface TwoSlopeLine {
@@ -43,8 +44,7 @@ export function fitTwoSlopeLine(
 ): TwoSlopeLine | undefined {
   const first = speeds[1]!;
   const last = speeds[speeds.length - 2]!;
-  const sumAt = (knee: number, softness: number): number =>
-    fitAt(speeds, forces, weights, knee, softness)?.residualSumOfSquares ?? Infinity;
+  const sumAt = bendCost(speeds, forces, weights);
   let best = { knee: NaN, softness: NaN, sum: Infinity };
   for (const softness of SOFTNESS)
     for (let i = 0; i < KNEE_GRID; i++) {
@@ -78,11 +78,6 @@ export function bendAt(
   const softness = SOFTNESS[0]!;
   const fit = fitAt(speeds, forces, weights, knee, softness);
   return fit && withUncertainties(fit, fit.unscaledCovariance, { knee, softness }, leastVariance);
-}
-
-/** ln(1 + exp(x)) without overflow. */
-function softPlus(x: number): number {
-  return x > 0 ? x + Math.log1p(Math.exp(-x)) : Math.log1p(Math.exp(x));
 }
 
 function fitAt(

@@ -75,12 +75,22 @@ export function testChange(difference: SideMeans, covariance: RunCovariance): Ch
   const toF = (df - SIDES + 1) / (df * SIDES);
   const f = distance * toF;
   const pValue = fAboveOnTwo(f, df - SIDES + 1);
+  return { tSquared: distance, f, pValue, significant: pValue < LEVEL, power: statedPower(covariance) };
+}
+
+/** Rests on the repeats alone, which every build of a spec is held against: worked out once for them. */
+function statedPower(covariance: RunCovariance): ChangeTest['power'] {
+  const known = powers.get(covariance);
+  if (known !== undefined) return known;
   const power = STATED_CHANGES.map((change) => ({
     change,
-    probability: powerOf(squaredDistance([change, change], covariance) ?? 0, df),
+    probability: powerOf(squaredDistance([change, change], covariance) ?? 0, covariance.degreesOfFreedom),
   }));
-  return { tSquared: distance, f, pValue, significant: pValue < LEVEL, power };
+  powers.set(covariance, power);
+  return power;
 }
+
+const powers = new WeakMap<RunCovariance, ChangeTest['power']>();
 
 /** P(F > f) on (2, n): the one numerator where the integral is a power; keeps its digits far out. */
 function fAboveOnTwo(f: number, n: number): number {
