@@ -1,11 +1,13 @@
 import * as vscode from 'vscode';
 import type { TreeNode } from '../src/protocol/requests';
+import { reviewBranch } from './branchCommand';
 import { CompareCommands } from './compareCommands';
 import { EditCommands } from './editCommands';
 import { ExplorerBadges } from './explorerBadges';
 import { whenNeeded } from './needed';
+import { BRANCH_VIEW, BranchPanel } from './pages/branchPanel';
 import { LOG_VIEW, LogEditor } from './pages/logEditor';
-import { ADJUSTERS, BRANCH, COMPARISON } from './pages/pageKinds';
+import { ADJUSTERS, COMPARISON } from './pages/pageKinds';
 import { openAtLine, type PageSurroundings } from './pages/pageHost';
 import { PREVIEW_VIEW, PreviewPanel } from './pages/previewPanel';
 import { QuestionPanels } from './pages/questionPanel';
@@ -26,7 +28,7 @@ export function activateWith(context: vscode.ExtensionContext, makeClient: MakeC
   };
   const comparison = new QuestionPanels(COMPARISON, server, around);
   const adjusters = new QuestionPanels(ADJUSTERS, server, around);
-  const branch = new QuestionPanels(BRANCH, server, around);
+  const branch = new BranchPanel(server, around);
   const preview = new PreviewPanel(context, server, around);
   const tree = new ReviewTree(server);
   const status = new StatusItem(server);
@@ -35,8 +37,9 @@ export function activateWith(context: vscode.ExtensionContext, makeClient: MakeC
     new ExplorerBadges(tree),
     vscode.window.createTreeView('damperReview.builds', { treeDataProvider: tree, canSelectMany: true }),
     vscode.window.registerWebviewPanelSerializer(PREVIEW_VIEW, preview),
-    ...[comparison, adjusters, branch].map((panels, i) =>
-      vscode.window.registerWebviewPanelSerializer([COMPARISON, ADJUSTERS, BRANCH][i]!.viewType, panels),
+    vscode.window.registerWebviewPanelSerializer(BRANCH_VIEW, branch),
+    ...[comparison, adjusters].map((panels, i) =>
+      vscode.window.registerWebviewPanelSerializer([COMPARISON, ADJUSTERS][i]!.viewType, panels),
     ),
     vscode.window.registerCustomEditorProvider(LOG_VIEW, new LogEditor(server, around)),
     vscode.workspace.onDidGrantWorkspaceTrust(() => {
@@ -51,9 +54,7 @@ export function activateWith(context: vscode.ExtensionContext, makeClient: MakeC
         }),
       openLogAsChart: (from: unknown) =>
         withFile(from, (uri) => vscode.commands.executeCommand('vscode.openWith', uri, LOG_VIEW)),
-      branch: () => {
-        branch.show({ page: 'branch', base: '' });
-      },
+      branchReview: () => reviewBranch(server, branch),
       openFile: (node: TreeNode) => (node.uri === undefined ? undefined : openAtLine(node.uri, node.line ?? 1)),
       restartServer: () => server.restart(),
       showOutput: () => {

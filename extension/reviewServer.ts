@@ -41,6 +41,25 @@ export class ReviewServer implements vscode.Disposable {
     return client.sendRequest<Requests[Name]['result']>(name, params);
   }
 
+  /** As `ask`, for what takes its time. @param tell takes what is being done, in words */
+  async askLong<Name extends keyof Requests>(
+    name: Name,
+    params: Requests[Name]['params'],
+    token: vscode.CancellationToken,
+    tell: (message: string) => void,
+  ): Promise<Requests[Name]['result']> {
+    const [client, { WorkDoneProgress }] = [await this.start(), await import('vscode-languageclient')]; // loaded with the client
+    const workDoneToken = crypto.randomUUID();
+    const listening = client.onProgress(WorkDoneProgress.type, workDoneToken, (told) => {
+      if (told.kind !== 'end' && told.message !== undefined) tell(told.message);
+    });
+    try {
+      return await client.sendRequest<Requests[Name]['result']>(name, { ...params, workDoneToken }, token);
+    } finally {
+      listening.dispose();
+    }
+  }
+
   async restart(): Promise<void> {
     const before = this.#client;
     this.#client = undefined;

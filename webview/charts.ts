@@ -19,11 +19,12 @@ let generation = 0;
 export function showCharts(
   charts: readonly ChartView[],
   onChosen: (row: number) => void,
+  level: 'h2' | 'h4' = 'h2',
 ): [HTMLElement[], Promise<void>] {
   const mine = generation;
   const figures = charts.map((chart) => {
     const plot = element('div', { class: 'plot' });
-    return { chart, plot, figure: figureOf(chart, plot) };
+    return { chart, plot, figure: figureOf(chart, plot, level) };
   });
   const drawn = Promise.all(figures.map(async ({ chart, plot }) => draw(chart, plot, mine, onChosen)));
   return [figures.map(({ figure }) => figure), drawn.then(() => undefined)];
@@ -63,7 +64,7 @@ export function selectInCharts(row: number): string {
   return [...said].join('; ');
 }
 
-function figureOf(chart: ChartView, plot: HTMLElement): HTMLElement {
+function figureOf(chart: ChartView, plot: HTMLElement, level: 'h2' | 'h4'): HTMLElement {
   const { id, title, description } = chart;
   const save = (label: string, act: () => void): HTMLButtonElement =>
     button(label, act, { id: `${id}-${label.toLowerCase()}`, 'aria-label': `Save ${title} as ${label}` });
@@ -73,7 +74,7 @@ function figureOf(chart: ChartView, plot: HTMLElement): HTMLElement {
     element(
       'figcaption',
       {},
-      element('h2', { id: `${id}-title` }, title),
+      element(level, { id: `${id}-title` }, title),
       element(
         'span',
         { class: 'saving' },

@@ -37,7 +37,7 @@ window.addEventListener('message', ({ data }: MessageEvent<unknown>) => {
   } else if (data.kind === 'select') {
     const said = selectRow(data.row);
     if (said !== '') speak(said);
-  } else emptyPage(data.sentence);
+  } else emptyPage(data.page, data.sentence);
 });
 
 watchTheme();

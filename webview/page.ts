@@ -1,5 +1,5 @@
-import type { PageView } from '../src/protocol/views';
-import { showBranch } from './branchRows';
+import type { PageName, PageView } from '../src/protocol/views';
+import { baseControls, showBranch } from './branchPage';
 import { finishCharts, selectInCharts, showCharts } from './charts';
 import { byId, element, speak } from './dom';
 import { remember, tellHost } from './host';
@@ -17,18 +17,19 @@ export async function showPage(view: PageView): Promise<void> {
   finishCharts();
   const main = byId('page');
   const [figures, drawn] = showCharts(view.charts, chooseRow);
+  const [branch, branchDrawn] = view.page === 'branch' ? showBranch(view, unfolded) : [[], undefined];
   main.replaceChildren(
     ...heading(view),
     ...settings(view),
     ...steps(view),
     ...figures,
-    ...(view.page === 'branch' ? showBranch(view.changed) : []),
+    ...branch,
     ...tables(view, unfolded, chooseRow),
     ...findings(view),
     ...cautions(view),
   );
   main.setAttribute('aria-busy', 'false');
-  await drawn;
+  await Promise.all([drawn, branchDrawn]);
   if (view.page === 'preview' && view.selected !== undefined) selectRow(view.selected);
   window.scrollTo(0, scrolled);
   if (focused !== '') document.getElementById(focused)?.focus();
@@ -37,9 +38,18 @@ export async function showPage(view: PageView): Promise<void> {
   document.body.dataset['shown'] = view.title; // what tests and assistive tools can wait for
 }
 
-export function emptyPage(sentence: string): void {
+export function emptyPage(page: PageName, sentence: string): void {
+  const said = document.getElementById('said');
+  if (said !== null) {
+    said.textContent = sentence; // what the reader types beside it stays
+    return;
+  }
   finishCharts();
-  byId('page').replaceChildren(element('p', {}, sentence));
+  const base = document.querySelector<HTMLInputElement>('#base')?.value ?? '';
+  byId('page').replaceChildren(
+    element('p', { id: 'said' }, sentence),
+    ...(page === 'branch' ? [baseControls(base)] : []),
+  );
   byId('page').setAttribute('aria-busy', 'false');
   delete document.body.dataset['shown'];
 }
@@ -68,6 +78,6 @@ function stateOf(view: PageView): unknown {
     case 'adjusters':
       return { page: view.page, uri: view.uri };
     case 'branch':
-      return { page: view.page, base: view.base };
+      return { page: view.page, base: view.base, uri: view.uri };
   }
 }

@@ -2,7 +2,7 @@ import type { FindingView, PageView, SettingChoice } from '../src/protocol/views
 import { button, element } from './dom';
 import { tellHost } from './host';
 
-const MARKS = { pass: '●', undecided: '◇', fail: '✕' } as const;
+export const MARKS = { pass: '●', undecided: '◇', fail: '✕' } as const;
 const LEVELS: Readonly<Record<FindingView['level'], string>> = {
   error: 'Error',
   warning: 'Warning',
@@ -43,13 +43,13 @@ function factOpener(view: PageView, name: string): HTMLButtonElement | undefined
   return uri === undefined ? undefined : opener('open', uri, 1);
 }
 
-export function opener(label: string, uri: string, line: number): HTMLButtonElement {
+export function opener(label: string, uri: string, line: number, id?: string): HTMLButtonElement {
   return button(
     label,
     () => {
       tellHost({ kind: 'openFile', uri, line });
     },
-    { class: 'plain' },
+    { class: 'plain', id },
   );
 }
 
@@ -102,7 +102,7 @@ export function findings({ findings: found }: PageView): Node[] {
   return [element('h2', {}, 'Findings'), ...found.map(finding)];
 }
 
-function finding(one: FindingView): Node {
+export function finding(one: FindingView): Node {
   const lines = [one.message, one.evidence, one.next].filter((text) => text !== '');
   return element(
     'section',

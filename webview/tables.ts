@@ -7,22 +7,30 @@ type Choose = (row: number) => void;
 
 /** The tables behind the charts, folded where the view says so and the reader has not unfolded them. */
 export function tables({ tables: all, title }: PageView, unfolded: ReadonlySet<string>, onChosen: Choose): Node[] {
-  return all.map((table) => {
-    const id = `fold-${table.id}`;
-    return element(
-      'details',
-      { id, open: !table.folded || unfolded.has(id) },
-      element('summary', {}, table.caption),
-      element(
-        'div',
-        { class: 'scroller', tabindex: '0', role: 'region', 'aria-label': table.caption },
-        tableOf(table, onChosen),
-      ),
-      button('Save table as CSV', () => {
-        tellHost({ kind: 'save', format: 'csv', name: `${title} ${table.id}`.slice(0, 200), data: csvOf(table) });
-      }),
-    );
-  });
+  return all.map((table) => tableFold(table, title, unfolded, onChosen));
+}
+
+/** One table, folded away or not. @param title what a file is named after that it is saved to */
+export function tableFold(
+  table: TableView,
+  title: string,
+  unfolded: ReadonlySet<string>,
+  onChosen: Choose,
+): HTMLElement {
+  const id = `fold-${table.id}`;
+  return element(
+    'details',
+    { id, open: !table.folded || unfolded.has(id) },
+    element('summary', {}, table.caption),
+    element(
+      'div',
+      { class: 'scroller', tabindex: '0', role: 'region', 'aria-label': table.caption },
+      tableOf(table, onChosen),
+    ),
+    button('Save table as CSV', () => {
+      tellHost({ kind: 'save', format: 'csv', name: `${title} ${table.id}`.slice(0, 200), data: csvOf(table) });
+    }),
+  );
 }
 
 function tableOf({ caption, columns, rows, id }: TableView, onChosen: Choose): HTMLTableElement {

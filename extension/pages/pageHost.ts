@@ -17,6 +17,7 @@ export interface PageHandlers {
   readonly ready: () => void;
   readonly selectRow?: (row: number) => void;
   readonly chooseSetting?: (setting: string) => void;
+  readonly chooseBase?: (base: string) => void;
 }
 
 /** One webview with one of our pages: its markup, its policy, and the messages in both directions. */
@@ -80,6 +81,9 @@ export class PageHost {
         break;
       case 'chooseSetting':
         this.#handlers.chooseSetting?.(message.setting);
+        break;
+      case 'chooseBase':
+        this.#handlers.chooseBase?.(message.base);
         break;
       case 'openFile':
         void openAtLine(message.uri, message.line);

@@ -1,5 +1,5 @@
 import { REQUEST } from '../../src/protocol/requests';
-import type { BranchState, FileState, PairState } from './pageState';
+import type { FileState, PairState } from './pageState';
 import type { PageKind } from './questionPanel';
 
 export const COMPARISON: PageKind<PairState> = {
@@ -16,14 +16,6 @@ export const ADJUSTERS: PageKind<FileState> = {
   title: ({ uri }) => `Adjusters: ${shortName(uri)}`,
   ask: (server, { uri }) => server.ask(REQUEST.adjusters, { uri }),
   nothing: 'This file holds no sweep: adjusters are read from a run that tests several positions of one adjuster.',
-};
-
-export const BRANCH: PageKind<BranchState> = {
-  page: 'branch',
-  viewType: 'damperReview.branch',
-  title: ({ base }) => (base === '' ? 'Branch review' : `Branch review against ${base}`),
-  ask: (server, { base }) => server.ask(REQUEST.branch, base === '' ? {} : { base }),
-  nothing: 'This branch changes no result, reference, spec or log.',
 };
 
 /** The last parts of an address or path, which tell two targets apart. */

@@ -18,6 +18,8 @@ export interface FileState {
 export interface BranchState {
   readonly page: 'branch';
   readonly base: string;
+  /** Of the repository; the only one where absent. */
+  readonly uri?: string;
 }
 
 export function isPageState(value: unknown): value is PageState {
@@ -31,7 +33,7 @@ export function isPageState(value: unknown): value is PageState {
     case 'adjusters':
       return isText(state['uri']);
     case 'branch':
-      return isText(state['base']);
+      return isText(state['base']) && (state['uri'] === undefined || isText(state['uri']));
     default:
       return false;
   }

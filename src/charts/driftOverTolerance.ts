@@ -2,6 +2,7 @@ import type { Side } from '../analysis/side';
 import type { Setting } from '../files/spec';
 import type { JudgedPoint, JudgedResult, Verdict } from '../review/judgedResult';
 import { measure, milli, rounded, SIDES, type ChartSpec, type Json, type JsonObject } from './chartSpec';
+import { earlierDrift } from './earlierDrift';
 import { curveOf, hardening, leadingSetting, sameSetting, settingsOf, uncertaintyShare } from './pointSets';
 import { selectionParams, selectionRing } from './selection';
 import { sidePanels } from './sidePanels';
@@ -17,6 +18,8 @@ export interface DriftChartOptions {
   readonly setting?: Setting;
   /** Row that a point stands for, where points can be chosen: see selection.ts. */
   readonly rowOf?: (point: JudgedPoint) => number;
+  /** Points as they were judged before, drawn behind the curve. */
+  readonly before?: readonly JudgedPoint[];
 }
 
 /** Past this many tolerances the axis ends and a point is drawn at its edge, so that one gross point does not flatten the rest. */
@@ -32,18 +35,22 @@ export function driftOverTolerance(result: JudgedResult, options: DriftChartOpti
   const setting = options.setting ?? leadingSetting(result);
   if (judged.length === 0 || setting === undefined) return undefined;
   const present = new Set<Verdict>(judged.map((point) => point.verdict));
-  const yDomain = domainOf(judged, setting);
+  const before = (options.before ?? []).filter(
+    (point) => hardening(point) !== undefined && sameSetting(point.setting, setting),
+  );
+  const yDomain = domainOf([...judged, ...before], setting);
   const panels = sidePanels({
     theme: options.theme,
     width: options.width ?? 600,
     height: options.height ?? 120,
     yTitle: ['drift /', 'tolerance'],
     yDomain,
-    velocities: judged.map((point) => milli(point.velocity)),
+    velocities: [...judged, ...before].map((point) => milli(point.velocity)),
     edges: ['harder', 'softer'],
     layers: (side, x) => [
       ...toleranceLayers(options.theme),
       ...otherSettings(judged, setting, side, x, yDomain, options.theme, present),
+      ...earlierDrift(before, setting, side, x, yDomain, options.theme),
       ...leadingCurve(judged, setting, side, x, yDomain, options, present),
     ],
   });

@@ -14,6 +14,8 @@ export type PageMessage =
   | { readonly kind: 'ready' }
   | { readonly kind: 'selectRow'; readonly row: number }
   | { readonly kind: 'chooseSetting'; readonly setting: string }
+  /** A revision to hold the branch against, '' for the branch's own; also asks again for what was asked. */
+  | { readonly kind: 'chooseBase'; readonly base: string }
   | { readonly kind: 'openFile'; readonly uri: string; readonly line: number }
   | { readonly kind: 'compare'; readonly a: string; readonly b: string }
   /** `data` is text for svg and csv, base64 for png. */
@@ -26,6 +28,7 @@ export type SaveFormat = (typeof SAVE_FORMATS)[number];
 
 const MOST_SAVED = 32 * 1024 * 1024;
 const MOST_TEXT = 4096;
+const MOST_REVISION = 256;
 
 /** Whether a message is one of ours, in full; anything else is refused. */
 export function isHostMessage(message: unknown): message is HostMessage {
@@ -51,6 +54,8 @@ export function isPageMessage(message: unknown): message is PageMessage {
       return isRow(message['row']);
     case 'chooseSetting':
       return isText(message['setting']);
+    case 'chooseBase':
+      return isText(message['base'], MOST_REVISION);
     case 'openFile':
       return isText(message['uri']) && isRow(message['line']);
     case 'compare':

@@ -107,6 +107,8 @@ export interface BranchParams {
   readonly uri?: string;
   /** Revision to hold the work tree against; found from the branch where absent. */
   readonly base?: string;
+  /** Where given, progress is told by it, as the language server protocol tells work that is done. */
+  readonly workDoneToken?: string | number;
 }
 
 export interface AdoptParams {

@@ -2,9 +2,11 @@ import type {
   BranchRowView,
   ChartView,
   ColumnView,
+  ComparedPair,
   ComparedSideView,
   FactView,
   FindingView,
+  MovedView,
   PageView,
   PointView,
   RowView,
@@ -106,14 +108,21 @@ const base = {
   cautions: listOf(text),
 };
 const compared = object<ComparedSideView>({ target: text, label: text, about: text, uri: maybe(text) });
+const pair = object<ComparedPair>({ a: text, b: text });
+const moved = object<MovedView>({ text, file: text, uri: maybe(text), line: row, compare: maybe(pair) });
 const changed = object<BranchRowView>({
+  id: elementId,
   label: text,
+  file: text,
+  change: text,
   uri: maybe(text),
   before: maybe(verdict),
   after: maybe(verdict),
-  sentences: listOf(text),
+  was: maybe(text),
+  now: maybe(text),
   chart: maybe(chart),
-  compare: maybe(object<{ a: string; b: string }>({ a: text, b: text })),
+  table: maybe(table),
+  compare: maybe(pair),
 });
 
 const preview = object<Extract<PageView, { page: 'preview' }>>({
@@ -134,5 +143,8 @@ const branch = object<Extract<PageView, { page: 'branch' }>>({
   ...base,
   page: oneOf('branch'),
   base: text,
+  uri: text,
+  moved: listOf(moved),
+  about: listOf(finding),
   changed: listOf(changed),
 });

@@ -59,19 +59,54 @@ export interface AdjusterView extends PageBase {
 /** The branch against its base. */
 export interface BranchView extends PageBase {
   readonly page: 'branch';
+  /** As it was asked for; '' where the base was found from the branch. */
   readonly base: string;
+  /** Folder of the repository. */
+  readonly uri: string;
+  /** What results are judged by and the branch moves, in the order in which it is reviewed. */
+  readonly moved: readonly MovedView[];
+  /** Findings about the branch as a whole; those of files stand in `findings`. */
+  readonly about: readonly FindingView[];
+  /** Results that changed or turned, turned ones first. Those past the ones that are drawn carry neither chart nor table. */
   readonly changed: readonly BranchRowView[];
 }
 
+export interface MovedView {
+  /** Such as `tolerance of larch-front changed: tolerance.rebound 5 % to 7 %`. */
+  readonly text: string;
+  readonly file: string;
+  /** Absent where the file is gone. */
+  readonly uri?: string;
+  /** 1-based. */
+  readonly line: number;
+  readonly compare?: ComparedPair;
+}
+
+/** What `compare` takes. */
+export interface ComparedPair {
+  readonly a: string;
+  readonly b: string;
+}
+
 export interface BranchRowView {
+  /** Unique on the page and safe as an element's id. */
+  readonly id: string;
+  /** Such as `F-001 build 2`. */
   readonly label: string;
+  readonly file: string;
+  /** Such as `changed: pass to fail with the reference`. */
+  readonly change: string;
   readonly uri?: string;
   readonly before?: Verdict;
   readonly after?: Verdict;
-  readonly sentences: readonly string[];
+  /** The verdict then and now, in a sentence each. */
+  readonly was?: string;
+  readonly now?: string;
   readonly chart?: ChartView;
-  /** What `compare` takes to show it in full. */
-  readonly compare?: { readonly a: string; readonly b: string };
+  /** What stands behind the chart, before and after. */
+  readonly table?: TableView;
+  /** Before against after. */
+  readonly compare?: ComparedPair;
 }
 
 export interface FactView {

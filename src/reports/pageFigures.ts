@@ -29,6 +29,8 @@ export interface DrawingOptions {
   readonly others?: boolean;
   /** Row that each point stands for, where points can be chosen. */
   readonly rowOf?: (point: JudgedPoint) => number;
+  /** Points of the same result as they were judged before, behind the drift. */
+  readonly before?: readonly JudgedPoint[];
 }
 
 export function driftDrawing(result: JudgedResult, options: DrawingOptions): Drawing | undefined {
@@ -36,10 +38,11 @@ export function driftDrawing(result: JudgedResult, options: DrawingOptions): Dra
   if (spec === undefined) return undefined;
   const others =
     options.others === true ? ' The shaded range and the marks without a line are the other settings.' : '';
+  const earlier = options.before === undefined ? '' : ' Dashed, with squares: as judged before.';
   return {
     spec,
     title: `Drift over tolerance of ${unitLabel(result)}`,
-    caption: `Drift over tolerance${atSetting(result, options.setting)}; inside between -1 and 1, harder upwards. Bars are the expanded uncertainty, 95\u00a0%.${others}`,
+    caption: `Drift over tolerance${atSetting(result, options.setting)}; inside between -1 and 1, harder upwards. Bars are the expanded uncertainty, 95\u00a0%.${others}${earlier}`,
   };
 }
 

@@ -1,16 +1,13 @@
-import { ErrorCodes, ResponseError } from 'vscode-languageserver';
 import { REQUEST, type Requests } from '../protocol/requests';
-import { AbortedError } from '../ports/abort';
 import { SessionFault } from '../session/sessionFault';
-import { spellHidden } from '../text/visible';
-import { RevisionFault } from '../ports/revisions';
 import { compareByName } from './compareRequest';
+import { inWords } from './faultInWords';
 import { adoptEdits } from './features/adopt';
+import { registerBranch } from './features/branchRequest';
 import { reduceEdits } from './features/reduceAgain';
 import { waiveEdits } from './features/waive';
 import type { ServerParts } from './server';
 import { adjusterView } from './views/adjusterView';
-import { branchView } from './views/branchView';
 import { comparisonView } from './views/comparisonView';
 import { previewView } from './views/previewView';
 import { statusOf } from './views/statusView';
@@ -66,16 +63,7 @@ export function registerViews(parts: ServerParts): void {
     if (place === undefined || result === undefined) return null;
     return adjusterView(result, (path) => place.repository.folder.uriOf(path)) ?? null;
   });
-  answer(REQUEST.branch, async ({ uri, base }) => {
-    const repository = uri === undefined ? workspace.repositories[0] : (await workspace.placeOf(uri))?.repository;
-    if (repository === undefined)
-      throw new SessionFault(
-        'No damper-spec repository is open.',
-        'Open a folder with a damper-review.yaml at its root.',
-      );
-    const changes = await repository.history.branch(base);
-    return branchView(changes, base, (path) => repository.folder.uriOf(path));
-  });
+  registerBranch(parts);
   answer(REQUEST.adopt, async ({ uris, reason }) => adoptEdits(await Promise.all(uris.map(requiredPlace)), reason));
   answer(REQUEST.reduce, async ({ uri }) => reduceEdits(await requiredPlace(uri)));
   answer(REQUEST.waive, async (params) => waiveEdits(await requiredPlace(params.uri), params, parts.documents));
@@ -88,13 +76,4 @@ export function registerViews(parts: ServerParts): void {
       'Put a damper-review.yaml at the root of its folder.',
     );
   }
-}
-
-/** A fault as the user reads it. What is no fault of the user's goes on as it is. */
-function inWords(error: unknown): ResponseError {
-  if (error instanceof SessionFault || error instanceof RevisionFault)
-    return new ResponseError(ErrorCodes.InvalidParams, spellHidden(`${error.message} ${error.remedy}`));
-  if (error instanceof AbortedError) return new ResponseError(-32800, 'The request was given up.');
-  const message = error instanceof Error ? error.message : String(error);
-  return new ResponseError(ErrorCodes.InternalError, spellHidden(`The program failed: ${message}.`));
 }

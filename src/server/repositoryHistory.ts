@@ -4,7 +4,7 @@ import type { BranchChanges } from '../changes/branchChanges';
 import { reviewBranch } from '../changes/reviewBranch';
 import { ShownFiles } from '../changes/shownFiles';
 import type { Comparison } from '../review/comparison';
-import { ReviewSession } from '../session/reviewSession';
+import { ReviewSession, type RunOptions } from '../session/reviewSession';
 import { SessionFault } from '../session/sessionFault';
 import type { OpenedPorts } from './serverPlatform';
 
@@ -31,10 +31,15 @@ export class RepositoryHistory {
     return compareAcross({ session: this.#session, openAt, revisions }, first, second);
   }
 
-  /** The branch as it is saved, against the commit that it left. @throws SessionFault, RevisionFault */
-  async branch(base: string | undefined): Promise<BranchChanges> {
+  /** Whether there is a history that may be read here. */
+  get isThere(): boolean {
+    return this.#opened.history !== undefined;
+  }
+
+  /** The branch as it is saved, against the commit that it left. @throws SessionFault, RevisionFault, AbortedError */
+  async branch(base: string | undefined, options: RunOptions = {}): Promise<BranchChanges> {
     return this.#onShown(async (session, files, revisions) =>
-      reviewBranch({ session, files, work: this.#opened.ports.files, revisions }, base),
+      reviewBranch({ session, files, work: this.#opened.ports.files, revisions }, base, options),
     );
   }
 

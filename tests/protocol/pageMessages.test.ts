@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { isHostMessage, isPageMessage } from '../../src/protocol/pageMessages';
-import type { PreviewView } from '../../src/protocol/views';
+import type { BranchView, PreviewView } from '../../src/protocol/views';
 
 const view: PreviewView = {
   page: 'preview',
@@ -87,5 +87,73 @@ describe('messages between the extension host and a page', () => {
     ['a message of the host', { kind: 'select', row: 1 }],
   ])('refuses %s from a page', (_, message) => {
     expect(isPageMessage(message)).toBe(false);
+  });
+});
+
+const branch: BranchView = {
+  page: 'branch',
+  base: '',
+  uri: 'file:///w',
+  title: 'What this branch changes',
+  verdict: 'fail',
+  verdictWord: 'FAIL',
+  sentences: ['This branch itself moves: reference.'],
+  facts: [],
+  settings: [],
+  charts: [],
+  tables: [],
+  findings: [],
+  steps: [],
+  cautions: [],
+  moved: [
+    { text: 't', file: 'a.refcurve.csv', uri: 'file:///w/a.refcurve.csv', line: 1, compare: { a: 'a@1', b: 'a' } },
+    { text: 'gone', file: 'b.refcurve.csv', line: 1 },
+  ],
+  about: [],
+  changed: [
+    {
+      id: 'changed-1',
+      label: 'F-001 build 1',
+      file: 'a.result.csv',
+      change: 'changed: pass to fail with the measurement',
+      uri: 'file:///w/a.result.csv',
+      before: 'pass',
+      after: 'fail',
+      was: 'w',
+      now: 'n',
+      chart: { id: 'drift-1', title: 't', description: 'd', spec: {} },
+      table: { id: 'points-1', caption: 'c', columns: [], rows: [], folded: true },
+      compare: { a: 'a@1', b: 'a' },
+    },
+    { id: 'changed-2', label: 'F-002 build 1', file: 'b.result.csv', change: 'removed' },
+  ],
+};
+
+describe('the view of a branch', () => {
+  const shown = (more: object): unknown => ({ kind: 'show', view: { ...branch, ...more } });
+
+  it('is taken in full', () => {
+    expect(isHostMessage(shown({}))).toBe(true);
+  });
+
+  it.each([
+    ['no base', { base: undefined }],
+    ['no repository', { uri: undefined }],
+    ['a moved thing without a file', { moved: [{ text: 't', line: 1 }] }],
+    ['a moved thing at no line', { moved: [{ text: 't', file: 'a', line: 0.5 }] }],
+    ['a comparison of one side', { moved: [{ text: 't', file: 'a', line: 1, compare: { a: 'a' } }] }],
+    ['a result with an id that is markup', { changed: [{ ...branch.changed[0], id: '"><img>' }] }],
+    ['a verdict that is none', { changed: [{ ...branch.changed[0], after: 'worse' }] }],
+    ['a key of its own', { changed: [{ ...branch.changed[0], html: '<b>' }] }],
+    ['a finding that is a text', { about: ['reference-moved'] }],
+  ])('is refused with %s', (_, more) => {
+    expect(isHostMessage(shown(more))).toBe(false);
+  });
+
+  it('may be asked for with any revision of a sensible length', () => {
+    expect(isPageMessage({ kind: 'chooseBase', base: '' })).toBe(true);
+    expect(isPageMessage({ kind: 'chooseBase', base: 'origin/main' })).toBe(true);
+    expect(isPageMessage({ kind: 'chooseBase', base: 'x'.repeat(300) })).toBe(false);
+    expect(isPageMessage({ kind: 'chooseBase' })).toBe(false);
   });
 });

@@ -33,6 +33,8 @@ export interface ServerSetup {
   /** The server of a browser's worker, which has its files from the client. */
   readonly browser?: boolean;
   readonly settings?: Readonly<Record<string, unknown>>;
+  /** False for restricted mode. */
+  readonly trusted?: boolean;
 }
 
 /** A language server on a pair of streams in memory, and the client at their other end: every message is a real one. */
@@ -77,7 +79,7 @@ export class StartedServer {
       processId: null,
       capabilities: { workspace: { configuration: true, workspaceFolders: true } },
       workspaceFolders: (setup.open ?? [ROOT]).map((uri) => ({ uri, name: uri.slice(uri.lastIndexOf('/') + 1) })),
-      initializationOptions: { trusted: true, rulePages: 'https://pages.invalid/rules/' },
+      initializationOptions: { trusted: setup.trusted ?? true, rulePages: 'https://pages.invalid/rules/' },
     };
     const first = server.nextSet();
     await server.client.sendRequest('initialize', params);
