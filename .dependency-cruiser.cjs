@@ -64,7 +64,7 @@ module.exports = {
       to: {
         path: '^src/reports/',
         pathNot:
-          '^src/reports/(resultStory|driftFigures|comparisonStory|evidenceText|resultSettings|pageFigures|pointCells|pointWords|adjusterFigures|adjustersStory|branchStory)[.]ts$',
+          '^src/reports/(resultStory|driftFigures|comparisonStory|evidenceText|resultSettings|pageFigures|pointCells|pointWords|adjusterFigures|adjustersStory|branchStory|openingFacts)[.]ts$',
       },
     },
     {

@@ -1,30 +1,19 @@
 import type { JudgedResult } from '../../review/judgedResult';
 import { DECISION_RULE } from '../../review/decisionRule';
-import { shapeSentence } from '../../review/shapeWording';
-import { verdictAdvice, verdictSentence, verdictWord } from '../../review/verdictSentence';
+import { verdictAdvice, verdictWord } from '../../review/verdictSentence';
 import { countText, lengthText, settingText, temperatureText } from '../../review/wording';
-import { changeSentence, runToRunText } from '../changeParts';
-import { normalisationSentence } from '../normalisationParts';
+import { runToRunText } from '../changeParts';
 import { rowsBySetting } from '../driftFigures';
-import {
-  decidingSentence,
-  furtherReasons,
-  gasSentence,
-  GAS_CAUTION,
-  loopsSentence,
-  nextSteps,
-  PASS_CAUTION,
-  verdictParts,
-} from '../resultStory';
+import { GAS_CAUTION, PASS_CAUTION, verdictParts } from '../resultStory';
 import { adjustersSection } from './adjustersSection';
-import { causeSteps } from '../correctionStory';
 import { correctionPart } from './correctionPart';
 import { loopsAt } from '../pageFigures';
 import { driftFigure, forceFigure, loopFigure } from './figures';
-import { capital, findingsList } from './findingsList';
+import { findingsList } from './findingsList';
 import { pointsTables } from './pointsTable';
 import { shapeSection } from './shapeSection';
 import { markup, type SafeHtml } from './safeHtml';
+import { openingFacts, stepsOf } from '../openingFacts';
 
 /** Loops of so many more settings are drawn, folded away; those with a finding first. */
 const MORE_LOOPS = 4;
@@ -90,22 +79,12 @@ function verdictHeading(result: JudgedResult): SafeHtml {
 
 /** What a reviewer needs before any chart: advice, whether the test can decide, what loops and gas show, what to do. */
 function opening(result: JudgedResult): SafeHtml {
-  const facts: readonly (readonly [string, string | undefined])[] = [
-    ['Test', decidingSentence(result)],
-    ['Change', changeSentence(result)],
-    ['Heat', normalisationSentence(result)],
-    ['Loops', loopsSentence(result)],
-    ['Gas', gasSentence(result)],
-    ['Shape', shapeSentence(result.shape)],
-    ['Why', furtherReasons(result, verdictSentence(result))],
-  ];
-  const rows = facts.map(([name, text]) =>
-    text === undefined
-      ? ''
-      : markup`<dt>${name}</dt>
-          <dd>${capital(text)}</dd>`,
+  const rows = openingFacts(result).map(
+    ([name, text]) =>
+      markup`<dt>${name}</dt>
+        <dd>${text}</dd>`,
   );
-  const steps = [...causeSteps(result), ...nextSteps(result.findings)];
+  const steps = stepsOf(result);
   return markup`<p>${verdictAdvice(result)}${result.verdict === 'pass' && ` ${PASS_CAUTION}`}</p>
     <dl class="facts">${rows}</dl>
     ${

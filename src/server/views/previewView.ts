@@ -6,18 +6,11 @@ import { verdictAdvice, verdictSentence, verdictWord } from '../../review/verdic
 import { rowsBySetting } from '../../reports/driftFigures';
 import { driftDrawing, forceDrawing, loopDrawing } from '../../reports/pageFigures';
 import { pointLabel } from '../../reports/pointWords';
-import {
-  decidingSentence,
-  furtherReasons,
-  GAS_CAUTION,
-  gasSentence,
-  loopsSentence,
-  nextSteps,
-  PASS_CAUTION,
-} from '../../reports/resultStory';
+import { openingFacts, stepsOf } from '../../reports/openingFacts';
+import { GAS_CAUTION, PASS_CAUTION } from '../../reports/resultStory';
 import { settingText } from '../../review/wording';
 import { spellHidden } from '../../text/visible';
-import type { ChartView, FactView, PointView, PreviewView } from '../../protocol/views';
+import type { ChartView, PointView, PreviewView } from '../../protocol/views';
 import { isCommitted } from '../rowPoints';
 import { chartView, findingView, pointTables, rowNumber } from './resultParts';
 
@@ -49,7 +42,7 @@ export function previewView(result: JudgedResult, uriOf: (path: string) => strin
     verdict: result.verdict,
     verdictWord: verdictWord(result.verdict, result.spec?.purpose),
     sentences: [verdictAdvice(result)],
-    facts: factsOf(result),
+    facts: openingFacts(result).map(([name, text]) => ({ name, text: spellHidden(text) })),
     settings:
       groups.length < 2
         ? []
@@ -61,23 +54,13 @@ export function previewView(result: JudgedResult, uriOf: (path: string) => strin
     charts: setting === undefined ? [] : chartsOf(result, setting, groups.length > 1),
     tables: pointTables(result, (group) => settingKey(group.setting) === (setting && settingKey(setting))),
     findings: result.findings.map((finding) => findingView(finding, uriOf)),
-    steps: nextSteps(result.findings).map(spellHidden),
+    steps: stepsOf(result).map(spellHidden),
     cautions: result.verdict === 'pass' ? [PASS_CAUTION] : result.verdict === 'fail' ? [GAS_CAUTION] : [],
   };
 }
 
 function pointOfLine(result: JudgedResult, line: number): JudgedPoint | undefined {
   return isCommitted(result) ? result.points.find((point) => result.table.rows[point.row]?.line === line) : undefined;
-}
-
-function factsOf(result: JudgedResult): readonly FactView[] {
-  const facts: readonly (readonly [string, string | undefined])[] = [
-    ['Test', decidingSentence(result)],
-    ['Loops', loopsSentence(result)],
-    ['Gas', gasSentence(result)],
-    ['Why', furtherReasons(result, verdictSentence(result))],
-  ];
-  return facts.flatMap(([name, text]) => (text === undefined ? [] : [{ name, text: spellHidden(text) }]));
 }
 
 function chartsOf(result: JudgedResult, setting: Setting, several: boolean): readonly ChartView[] {
