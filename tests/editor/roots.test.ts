@@ -6,6 +6,7 @@ import { startHost, type EditorHost } from './host/editorHost.mjs';
 import { ofRun } from './host/runEnvironment';
 import { connectBrowser, copyOfSamples } from './host/scene';
 import { QUIET_SETTINGS } from './host/settings';
+import { stateOf } from './host/waiting';
 import { Workbench } from './host/workbench';
 
 const RESULT = 'dampers/F-002/build-2/delivery.result.csv';
@@ -35,12 +36,15 @@ describe('several folders in one window', () => {
     );
     const editor = await Workbench.open(browser, ofRun('host'), workspace);
     try {
-      await editor.showProblems('drift-from-reference');
-      const listed = await editor.problemsWhere('problems of both', (all) =>
-        ['tight', 'wide'].every((root) => all.some(({ file }) => file.includes(root) && file.includes('F-003'))),
-      );
-      const rebound = listed.filter(({ file }) => file.includes('F-002/build-2'));
-      expect(rebound.map(({ file }) => file.includes('tight'))).toEqual([true]);
+      for (const [folder, name, drifting] of [
+        [first, 'tight', ['F-002/build-2', 'F-003/build-1', 'R-003/build-2']],
+        [second, 'wide', ['F-003/build-1', 'R-003/build-2']],
+      ] as const) {
+        await editor.showProblems(`${folder}/**, drift-from-reference`);
+        await stateOf(`problems of ${name}`, async () => (await editor.problemCount()) === drifting.length);
+        const [top] = await editor.problems();
+        expect(top?.file).toContain(`${name} • dampers/${drifting[0]}`);
+      }
       await editor.shot('two-roots');
     } catch (error) {
       await editor.shot('failed-several-folders');

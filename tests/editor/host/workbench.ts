@@ -151,6 +151,13 @@ export class Workbench {
     await input.fill(filter);
   }
 
+  /** How many problems the filter lets through, those below the edge of the screen included. */
+  async problemCount(): Promise<number> {
+    const badge = await this.page.locator('.viewpane-filter .viewpane-filter-badge').allTextContents();
+    const found = badge.map((text) => /Showing (\d+) of/.exec(text)?.[1]).find((count) => count !== undefined);
+    return Number(found ?? 0);
+  }
+
   /** Waits until the listed problems are as wanted and gives them. */
   async problemsWhere(what: string, wanted: (problems: readonly ListedProblem[]) => boolean): Promise<ListedProblem[]> {
     let last: ListedProblem[] = [];
