@@ -65,7 +65,10 @@ export function activateWith(context: vscode.ExtensionContext, makeClient: MakeC
     }),
   );
   whenNeeded(() => {
-    void startShown(server, tree, status);
+    startShown(server, tree, status).catch((error: unknown) => {
+      log.error(`The server did not start: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`);
+      log.show(true);
+    });
   }, context.subscriptions);
 }
 

@@ -5,9 +5,15 @@ import { serveFiles } from './virtualFiles';
 export function activate(context: vscode.ExtensionContext): void {
   activateWith(context, async (options) => {
     const { LanguageClient } = await import('vscode-languageclient/browser');
-    const script = vscode.Uri.joinPath(context.extensionUri, 'dist', 'server.web.js').toString(true);
-    const client = new LanguageClient('damperReview', 'Damper Spec Review', new Worker(script), options);
+    const client = new LanguageClient('damperReview', 'Damper Spec Review', await serverWorker(context), options);
     serveFiles(client, context.subscriptions);
     return client;
   });
+}
+
+/** From the script's text, since a host starts no worker from the address of an extension that lies on a remote machine. */
+async function serverWorker(context: vscode.ExtensionContext): Promise<Worker> {
+  const script = vscode.Uri.joinPath(context.extensionUri, 'dist', 'server.web.js');
+  const text = new TextDecoder().decode(await vscode.workspace.fs.readFile(script));
+  return new Worker(URL.createObjectURL(new Blob([text], { type: 'text/javascript' })));
 }

@@ -36,14 +36,15 @@ describe('several folders in one window', () => {
     );
     const editor = await Workbench.open(browser, ofRun('host'), workspace);
     try {
-      for (const [folder, name, drifting] of [
-        [first, 'tight', ['F-002/build-2', 'F-003/build-1', 'R-003/build-2']],
-        [second, 'wide', ['F-003/build-1', 'R-003/build-2']],
+      // Three results drift by the specs as they are: F-002 build 2, F-003 build 1, R-003 build 2; the first of them not by the wide one.
+      for (const [where, count] of [
+        ['', 5],
+        ['**/F-002/**, ', 1],
+        ['**/F-003/**, ', 2],
       ] as const) {
-        await editor.showProblems(`${folder}/**, drift-from-reference`);
-        await stateOf(`problems of ${name}`, async () => (await editor.problemCount()) === drifting.length);
-        const [top] = await editor.problems();
-        expect(top?.file).toContain(`${name} • dampers/${drifting[0]}`);
+        await editor.showProblems(`${where}drift-from-reference`);
+        await stateOf(`${count} problems ${where}`, async () => (await editor.problemCount()) === count);
+        if (count === 1) expect((await editor.problems())[0]?.file).toContain('tight • dampers/F-002/build-2');
       }
       await editor.shot('two-roots');
     } catch (error) {
@@ -85,12 +86,6 @@ describe('in the browser', () => {
       expect(editor.page.workers().length).toBeGreaterThan(0);
       await editor.shot('in-the-browser');
     } catch (error) {
-      console.log(
-        editor.console
-          .filter((line) => /damper|worker|rror/i.test(line))
-          .slice(-15)
-          .join('\n'),
-      );
       await editor.shot('failed-in-the-browser');
       throw error;
     } finally {
