@@ -49,6 +49,7 @@ const server = await build({
 const webServer = await build({
   ...shared,
   entryPoints: ['src/server/browserServer.ts'],
+  alias: { 'csv-parse/sync': 'csv-parse/browser/esm/sync' }, // the build of csv-parse that brings what it needs of Node.js along
   platform: 'browser',
   format: 'iife',
   target: ['chrome122'],
