@@ -19,7 +19,7 @@ export interface BranchWork {
   /** Session that reads through `files`. */
   readonly session: ReviewSession;
   readonly files: ShownFiles;
-  /** The work tree itself. */
+  /** The work tree itself, as it is at any moment. */
   readonly work: RepositoryFiles;
   readonly revisions: Revisions;
 }
@@ -86,7 +86,7 @@ export async function reviewBranch(
 
 /** Files of ours whose content differs, by path, with what they are. */
 async function changedKinds(
-  { session, files, work, revisions }: BranchWork,
+  { session, files, revisions }: BranchWork,
   base: RevisionFiles,
   options: RunOptions,
 ): Promise<ReadonlyMap<string, FileKind>> {
@@ -99,7 +99,7 @@ async function changedKinds(
     const kind = kindNow(path) ?? kindThen(path);
     return kind === 'dutyLog' || kind === 'corner' ? undefined : kind;
   };
-  const paths = await revisions.changedPaths(base, work, (path) => kindOf(path) !== undefined, options.signal);
+  const paths = await revisions.changedPaths(base, files.work, (path) => kindOf(path) !== undefined, options.signal);
   return new Map(paths.map((path) => [path, kindOf(path)!]));
 }
 
@@ -215,13 +215,13 @@ function changedLogs(
 
 /** The work tree may hold more than its last commit, which is said. */
 async function headOf(
-  { revisions, work }: BranchWork,
+  { revisions, files }: BranchWork,
   kinds: ReadonlyMap<string, FileKind>,
   options: RunOptions,
 ): Promise<BranchChanges['head']> {
   const commit = await revisions.head();
   if (commit === undefined) return { uncommitted: true };
   const last = await revisions.filesAt(commit);
-  const differing = await revisions.changedPaths(last, work, (path) => kinds.has(path), options.signal);
+  const differing = await revisions.changedPaths(last, files.work, (path) => kinds.has(path), options.signal);
   return { commit, uncommitted: differing.length > 0 };
 }

@@ -17,6 +17,17 @@ export class ShownFiles implements RepositoryFiles {
     this.#work = work;
   }
 
+  /** The work tree itself, as it was listed once. */
+  get work(): RepositoryFiles {
+    const work = this.#work;
+    return {
+      list: (under, signal) => (under === '' ? this.#listWork(signal) : work.list(under, signal)),
+      stat: (path) => work.stat(path),
+      read: (path, limit) => work.read(path, limit),
+      open: (path, signal) => work.open(path, signal),
+    };
+  }
+
   /** @returns paths whose content may now be another than before */
   show(files: ReadonlyMap<string, Shown>): readonly string[] {
     const before = this.#shown;
@@ -31,8 +42,7 @@ export class ShownFiles implements RepositoryFiles {
   }
 
   async list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
-    this.#listed ??= this.#work.list('', signal);
-    const { files, problems } = await this.#listed;
+    const { files, problems } = await this.#listWork(signal);
     const entries = new Map(files.map((file) => [file.path, file]));
     for (const [path, shown] of this.#shown) {
       if (shown === 'absent') entries.delete(path);
@@ -59,6 +69,10 @@ export class ShownFiles implements RepositoryFiles {
     const shown = this.#present(path);
     if (shown instanceof Uint8Array) yield shown;
     else yield* shown.open(path, signal);
+  }
+
+  #listWork(signal: AbortSignalLike | undefined): ReturnType<RepositoryFiles['list']> {
+    return (this.#listed ??= this.#work.list('', signal));
   }
 
   #present(path: string): Uint8Array | RepositoryFiles {

@@ -6,6 +6,8 @@ export interface FileEntry {
   readonly size: number;
   /** Milliseconds since 1970; a hint that a file may have changed, never proof that it did not. */
   readonly modified: number;
+  /** Milliseconds since 1970: when its content, name or rights last changed, where the system tells. Programs cannot set it. */
+  readonly changed?: number;
 }
 
 /** Why a path could not be used. `outside`: it, or a link on its way, leaves the repository. */

@@ -75,7 +75,7 @@ export class FolderWalk {
     this.#seen.add(native);
     try {
       const stats = lstatSync(native);
-      this.files.push({ path, size: stats.size, modified: stats.mtimeMs });
+      this.files.push({ path, size: stats.size, modified: stats.mtimeMs, changed: stats.ctimeMs });
     } catch (error) {
       const fault = asFilePortError(path, error);
       if (fault.code !== 'not-found') this.problems.push(fault);

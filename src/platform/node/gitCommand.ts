@@ -44,13 +44,14 @@ export class GitCommand {
     this.#program = program;
   }
 
-  /** Runs a command to its end. */
-  run(name: GitCommandName, args: readonly string[]): Promise<GitAnswer> {
+  /** Runs a command to its end. @param input what it reads on its standard input */
+  run(name: GitCommandName, args: readonly string[], input = ''): Promise<GitAnswer> {
     return new Promise((resolve, reject) => {
       const child = this.start(name, args);
       const out: Buffer[] = [];
       const err: Buffer[] = [];
-      child.stdin.end();
+      child.stdin.on('error', () => undefined); // it may end before it has read all: its status tells
+      child.stdin.end(input);
       child.stdout.on('data', (data: Buffer) => out.push(data));
       child.stderr.on('data', (data: Buffer) => err.push(data));
       child.on('error', reject);

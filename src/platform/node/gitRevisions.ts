@@ -1,3 +1,4 @@
+import { resolve } from 'node:path';
 import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry, type RepositoryFiles } from '../../ports/repositoryFiles';
 import {
@@ -10,6 +11,7 @@ import {
 import { GitBlobs } from './gitBlobs';
 import { GitCommand, type GitAnswer, type GitCommandName } from './gitCommand';
 import { defaultBranch } from './gitDefaultBranch';
+import { GitIndex } from './gitIndex';
 import { blobsOfListing, GitTreeFiles } from './gitTreeFiles';
 import { holdsObject, MOST_POINTER_BYTES } from './gitWorkTree';
 
@@ -17,13 +19,15 @@ import { holdsObject, MOST_POINTER_BYTES } from './gitWorkTree';
 export class GitRevisions implements Revisions {
   readonly shallow: boolean;
   readonly #git: GitCommand;
+  readonly #folder: string;
   readonly #blobs: GitBlobs;
   /** The repository's folder below the work tree's root, with a slash at its end; '' for the root itself. */
   readonly #prefix: string;
   readonly #trees = new Map<string, Promise<GitTreeFiles>>();
 
-  private constructor(git: GitCommand, prefix: string, shallow: boolean) {
+  private constructor(git: GitCommand, folder: string, prefix: string, shallow: boolean) {
     this.#git = git;
+    this.#folder = folder;
     this.#prefix = prefix;
     this.#blobs = new GitBlobs(git);
     this.shallow = shallow;
@@ -35,7 +39,7 @@ export class GitRevisions implements Revisions {
     const answer = await git.run('rev-parse', ['--is-inside-work-tree', '--is-shallow-repository', '--show-prefix']);
     const [inside, shallow, prefix = ''] = textOf(answer).split('\n');
     if (answer.status !== 0 || inside !== 'true') throw noWorkTree(answer);
-    return new GitRevisions(git, prefix, shallow === 'true');
+    return new GitRevisions(git, folder, prefix, shallow === 'true');
   }
 
   async resolve(revision: string): Promise<string> {
@@ -106,24 +110,22 @@ export class GitRevisions implements Revisions {
     const { files } = await work.list('', signal);
     const here = new Map(files.map((file) => [file.path, file]));
     const paths = new Set([...here.keys(), ...at.blobs.keys()].filter(concerns));
+    const index = await this.#index(at.commit.length / 2);
     const changed: string[] = [];
     for (const path of [...paths].sort()) {
       throwIfAborted(signal);
       const [file, id] = [here.get(path), at.blobs.get(path)];
+      if (file !== undefined && id !== undefined && index.idOf(`${this.#prefix}${path}`, file) === id) continue;
       if (file === undefined || id === undefined || !(await this.#holds(work, file, id, signal))) changed.push(path);
     }
     return changed;
   }
 
   async replacedSince(base: string): Promise<readonly FileVersion[]> {
-    const answer = await this.#need('rev-list', ['--timestamp', `^${base}`, 'HEAD']);
-    const replaced: FileVersion[] = [];
-    for (const line of lines(answer)) {
-      const [time, commit = ''] = line.split(' ');
-      for (const { path, old } of await this.#changesOf(commit))
-        if (old !== undefined) replaced.push({ path, blob: old, commit, time: Number(time) });
-    }
-    return replaced;
+    const listed = lines(await this.#need('rev-list', ['--timestamp', `^${base}`, 'HEAD']));
+    const times = new Map(listed.map((line) => [line.split(' ')[1] ?? '', Number(line.split(' ')[0])]));
+    const answer = await this.#need('diff-tree', REPLACED, [...times.keys(), ''].join('\n'));
+    return replacedFiles(answer.out, this.#prefix).map((one) => ({ ...one, time: times.get(one.commit) ?? 0 }));
   }
 
   async versionsOf(path: string, commit: string, most: number): Promise<readonly FileVersion[]> {
@@ -188,23 +190,14 @@ export class GitRevisions implements Revisions {
     return answer.status === 0 ? blobsOfListing(answer.out, this.#prefix).get(path) : undefined;
   }
 
-  /** What a commit did to plain files against its first parent. A merge that only joins two sides is seen by its commits. */
-  async #changesOf(commit: string): Promise<readonly { readonly path: string; readonly old: string | undefined }[]> {
-    const options = ['--no-commit-id', '--raw', '--no-abbrev', '--no-renames', '--no-ext-diff', '--no-textconv'];
-    const answer = await this.#need('diff-tree', ['-r', '-z', '--root', ...options, commit]);
-    const parts = answer.out.toString('utf8').split('\0');
-    const changes: { path: string; old: string | undefined }[] = [];
-    for (let at = 0; at + 1 < parts.length; at += 2) {
-      const match = /^:(\d{6}) \d{6} ([0-9a-f]+) [0-9a-f]+ [A-Z]/u.exec(parts[at]!);
-      const path = parts[at + 1]!;
-      if (match === null || !path.startsWith(this.#prefix)) continue;
-      changes.push({ path: path.slice(this.#prefix.length), old: match[1]!.startsWith('100') ? match[2] : undefined });
-    }
-    return changes;
+  /** As it is now: another program may add to it at any time. */
+  async #index(idBytes: number): Promise<GitIndex> {
+    const answer = await this.#git.run('rev-parse', ['--git-path', 'index']);
+    return GitIndex.read(resolve(this.#folder, textOf(answer)), idBytes);
   }
 
-  async #need(name: GitCommandName, args: readonly string[]): Promise<GitAnswer> {
-    const answer = await this.#git.run(name, args);
+  async #need(name: GitCommandName, args: readonly string[], input?: string): Promise<GitAnswer> {
+    const answer = await this.#git.run(name, args, input);
     if (answer.status !== 0) throw lacking(args.at(-1) ?? '', answer);
     return answer;
   }
@@ -217,6 +210,27 @@ export class GitRevisions implements Revisions {
       });
     return holdsObject(work, file, id, kept, signal);
   }
+}
+
+/** What commits did to plain files against their first parents. A merge that only joins two sides is seen by its commits. */
+const REPLACED = '--stdin -r -z --root --raw --no-abbrev --no-renames --no-ext-diff --no-textconv'.split(' ');
+
+function replacedFiles(listing: Buffer, prefix: string): readonly Omit<FileVersion, 'time'>[] {
+  const parts = listing.toString('utf8').split('\0');
+  const replaced: Omit<FileVersion, 'time'>[] = [];
+  let commit = '';
+  for (let at = 0; at + 1 < parts.length; at++) {
+    const part = parts[at]!;
+    if (!part.startsWith(':')) {
+      commit = part;
+      continue;
+    }
+    const path = parts[++at]!;
+    const [, mode = '', blob = ''] = /^:(\d{6}) \d{6} ([0-9a-f]+) [0-9a-f]+ [A-Z]/u.exec(part) ?? [];
+    if (mode.startsWith('100') && path.startsWith(prefix))
+      replaced.push({ path: path.slice(prefix.length), blob, commit });
+  }
+  return replaced;
 }
 
 function textOf(answer: GitAnswer): string {

@@ -1,0 +1,103 @@
+import { readFileSync, statSync, utimesSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { GitIndex } from '../../src/platform/node/gitIndex';
+import { GitRevisions } from '../../src/platform/node/gitRevisions';
+import { NodeRepositoryFiles } from '../../src/platform/node/nodeRepositoryFiles';
+import type { FileEntry } from '../../src/ports/repositoryFiles';
+import { ScriptedGit } from '../repositories/scriptedGit';
+import { temporaryFolder } from './temporaryFolder';
+
+const FILES = { 'a.csv': '1\n', 'deep/b.csv': '22\n', 'deep/ü 1.csv': '333\n', empty: '' };
+
+/** Committed files, and an index that git wrote a while after them. */
+async function indexed(...settings: readonly string[]): Promise<ScriptedGit> {
+  const git = new ScriptedGit(temporaryFolder()).init();
+  git.commit('first', FILES);
+  await new Promise((resolve) => setTimeout(resolve, 60));
+  git.git(...settings, 'update-index', '--force-write-index', '--refresh');
+  return git;
+}
+
+async function ids(git: ScriptedGit, idBytes = 20): Promise<Record<string, string | undefined>> {
+  const index = GitIndex.read(join(git.folder, '.git/index'), idBytes);
+  const { files } = await new NodeRepositoryFiles(git.folder).list('');
+  return Object.fromEntries(files.map((file) => [file.path, index.idOf(file.path, file)]));
+}
+
+/** As git itself tells them; an empty file is never vouched for. */
+function told(git: ScriptedGit): Record<string, string | undefined> {
+  const paths = Object.keys(FILES);
+  return Object.fromEntries(
+    paths.map((path) => [path, path === 'empty' ? undefined : git.git('rev-parse', `HEAD:${path}`)]),
+  );
+}
+
+describe('the index of git', () => {
+  it.each(['2', '3', '4'])('vouches for files that are as git last saw them: version %s', async (version) => {
+    const git = await indexed();
+    if (version === '3') {
+      git.put({ later: 'x' });
+      git.git('add', '--intent-to-add', 'later');
+    } else git.git('update-index', '--index-version', version);
+    expect(readFileSync(join(git.folder, '.git/index')).readUInt32BE(4)).toBe(Number(version));
+    const found = await ids(git);
+    delete found['later'];
+    expect(found).toEqual(told(git));
+  });
+
+  it('does not vouch for what was written since, though its size and time were put back', async () => {
+    const git = await indexed();
+    const path = join(git.folder, 'a.csv');
+    const { atime, mtime } = statSync(path);
+    writeFileSync(path, '2\n');
+    utimesSync(path, atime, mtime);
+    expect(await ids(git)).toEqual({ ...told(git), 'a.csv': undefined });
+  });
+
+  it('nor for a file written in the tick in which the index was, or one marked to be passed over', async () => {
+    const git = await indexed();
+    const index = GitIndex.read(join(git.folder, '.git/index'), 20);
+    const written = statSync(join(git.folder, '.git/index')).mtime;
+    const { files } = await new NodeRepositoryFiles(git.folder).list('');
+    const late = files.map((file): FileEntry => ({ ...file, modified: written.getTime() }));
+    expect(late.map((file) => index.idOf(file.path, file))).toEqual(late.map(() => undefined));
+    utimesSync(join(git.folder, '.git/index'), statSync(join(git.folder, 'a.csv')).mtime, new Date(0));
+    expect(Object.values(await ids(git)).filter(Boolean)).toEqual([]);
+    git.git('update-index', '--assume-unchanged', 'a.csv');
+    git.git('update-index', '--skip-worktree', 'deep/b.csv');
+    expect(await ids(git)).toEqual({ ...told(git), 'a.csv': undefined, 'deep/b.csv': undefined });
+  });
+
+  it('vouches for nothing where it is split, cut off, of another form, or not there', async () => {
+    const git = await indexed();
+    const path = join(git.folder, '.git/index');
+    const whole = readFileSync(path);
+    const none = { 'a.csv': undefined, 'deep/b.csv': undefined, 'deep/ü 1.csv': undefined, empty: undefined };
+    for (const bytes of [whole.subarray(0, 200), whole.subarray(0, 11), Buffer.alloc(0), Buffer.from('no index')]) {
+      writeFileSync(path, bytes);
+      expect(await ids(git)).toEqual(none);
+    }
+    writeFileSync(path, whole);
+    git.git('update-index', '--split-index');
+    expect(await ids(git)).toEqual(none);
+  });
+
+  it('spares reading what it vouches for, and nothing else', async () => {
+    const git = await indexed();
+    git.put({ 'deep/b.csv': '23\n' });
+    const opened: string[] = [];
+    const disk = new NodeRepositoryFiles(git.folder);
+    const work = {
+      list: disk.list.bind(disk),
+      stat: disk.stat.bind(disk),
+      read: disk.read.bind(disk),
+      open: (path: string) => (opened.push(path), disk.open(path)),
+    };
+    const revisions = await GitRevisions.open(git.folder);
+    const base = await revisions.filesAt(await revisions.resolve('HEAD'));
+    expect(await revisions.changedPaths(base, work, () => true)).toEqual(['deep/b.csv']);
+    expect([...new Set(opened)].sort()).toEqual(['deep/b.csv', 'empty']);
+    await revisions.close();
+  });
+});
