@@ -138,7 +138,7 @@ export interface TrendMeasure {
 /** The constant force of a run. Either a fit (gas and friction known) or only the mean of both sides, with the reason. */
 export interface GasMeasure {
   readonly source: 'fit' | 'static' | 'none';
-  /** Gas force at mid-stroke, or the constant force where source is 'none' [N]; includes the load cell's zero. */
+  /** Gas force at mid-stroke of the moving test, or the constant force where source is 'none' [N]; includes the load cell's zero. */
   readonly force: number;
   /** Standard uncertainty of force [N]. */
   readonly u: number;
@@ -150,7 +150,7 @@ export interface GasMeasure {
   readonly frictionU?: number;
   /** Mean temperature of the steps it was taken at [K]. */
   readonly temperature?: number;
-  /** Why gas and friction are absent. */
+  /** Why gas and friction are absent, or what keeps a static log's gas from being carried to the moving test. */
   readonly reason?: string;
   /** Gas at the start and end of the log where both could be taken. */
   readonly change?: number;

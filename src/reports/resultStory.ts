@@ -70,7 +70,8 @@ export function gasSentence({ gas, friction }: JudgedResult): string | undefined
     return [`not known apart from a constant force of ${force}${why}`, ...rubbing].join('; ');
   }
   const expected = gas.expected === undefined ? '' : `, ${forceText(gas.expected)} expected`;
-  return [`${force} at mid-stroke${expected}`, ...rubbing].join('; ');
+  const how = gas.reason === undefined ? [] : [gas.reason];
+  return [`${force} at mid-stroke${expected}`, ...rubbing, ...how].join('; ');
 }
 
 /** Why the whole is failed or undecided, as far as the verdict's own line does not say it. */

@@ -1,4 +1,4 @@
-import { expectedGasForce, EXPONENT_MOVING, EXPONENT_STATIC } from '../analysis/gas/expectedGasForce';
+import { expectedGasForce, EXPONENT_MOVING } from '../analysis/gas/expectedGasForce';
 import type { DamperHardware } from '../analysis/runAnalysis';
 import { damperHardware } from './damperHardware';
 import type { JudgedResult } from './judgedResult';
@@ -64,12 +64,11 @@ export function expectedGas(input: JudgeInput, gas: MeasuredGas): ExpectedGas | 
   const hardware = damperHardware(spec);
   const window = gas.temperature === undefined ? spec.test.temperature : ([gas.temperature, gas.temperature] as const);
   if (window === undefined) return undefined;
-  const exponent = gas.source === 'static' ? EXPONENT_STATIC : EXPONENT_MOVING;
   const insertion = table.basis.midPosition;
   const known = insertion !== undefined && knowsSqueeze(hardware);
   const at = known ? insertion : 0;
-  const least = expectedGasForce(hardware, at, window[0], exponent);
-  const most = expectedGasForce(hardware, at, window[1], exponent);
+  const least = expectedGasForce(hardware, at, window[0], EXPONENT_MOVING);
+  const most = expectedGasForce(hardware, at, window[1], EXPONENT_MOVING);
   if (least === undefined || most === undefined) return undefined;
   return { least, most: known || hasNoGasForce(hardware) ? most : Infinity };
 }

@@ -108,7 +108,8 @@ export class RunQueries {
     const heads = records.map(headOf);
     const adjusters = adjustersOfRun(heads, spec);
     const bench = await this.#bench(heads, read);
-    const midPosition = agreed(heads.map((head) => head.basis.midPosition));
+    const running = heads.filter((head) => head.kind !== 'static');
+    const midPosition = agreed((running.length > 0 ? running : heads).map((head) => head.basis.midPosition));
     return analyseRun(
       records.map((record, i) => withFullSettings(heads[i]!, record.reduced, adjusters)),
       {

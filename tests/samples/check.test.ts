@@ -135,9 +135,10 @@ describe('check on the samples', () => {
   it('takes gas and friction of R-002 build 1 from its static log, which agrees that gas is missing', () => {
     const result = outcome.results.find(({ serial, build }) => serial === 'R-002' && build === '1')!;
     expect(result.analysis!.gas.source).toBe('static');
-    // 8 bar in place of 13, squeezed with exponent 1.1 by 60 mm of a 14 mm rod, at 31 °C, worked out apart from the product
-    const gas = ((8e5 + 101325) * SQUEEZE ** 1.1 * (304.15 / 293.15) - 101325) * ROD;
-    expect(Math.abs(result.gas!.force - gas)).toBeLessThan(4);
+    // 8 bar in place of 13, squeezed by 60 mm of a 14 mm rod, exponent 1.3 of the moving test, at 31 °C, worked out apart from the product;
+    // the static log itself was simulated with 1.1 and so shows 155 N
+    const gas = ((8e5 + 101325) * SQUEEZE ** 1.3 * (304.15 / 293.15) - 101325) * ROD;
+    expect(Math.abs(result.gas!.force - gas)).toBeLessThan(2);
     expect(Math.abs(result.friction! - 16)).toBeLessThan(2);
   });
 

@@ -14,6 +14,24 @@ export function straightGas(force: number, rate: number): GasModel {
   return { force, rate, at: (x) => force + rate * x };
 }
 
+/** @param curve of the square of displacement [N/m2]. */
+export function curvedGas(force: number, rate: number, curve: number): GasModel {
+  return { force, rate, at: (x) => force + (rate + curve * x) * x };
+}
+
+/** The same gas counted from a place `shift` [m] farther in compression. */
+export function gasFrom(model: GasModel, shift: number): GasModel {
+  return gasOf((x) => model.at(x + shift));
+}
+
+/** A course of gas force over displacement [N over m]. */
+export function gasOf(at: (displacement: number) => number): GasModel {
+  return { force: at(0), rate: (at(RATE_STEP) - at(-RATE_STEP)) / (2 * RATE_STEP), at };
+}
+
+/** Short beside any stroke [m]. */
+const RATE_STEP = 1e-4;
+
 interface GasAtEnd {
   readonly displacement: number;
   readonly force: number;

@@ -10,9 +10,11 @@ import { fitSlowSamples, LEAST_SAMPLES_AN_END } from './fitSlowSamples';
 import { followGas } from './gasOverRun';
 import type { GasEstimate } from './gasOverRun';
 import type { GasModel } from './gasModel';
-import { straightGas } from './gasModel';
+import { gasFrom, straightGas } from './gasModel';
 import { levelAtTurns } from './levelAtTurns';
 import { rateWithoutFit } from './rateWithoutFit';
+import { gasInMotion } from './gasInMotion';
+import type { StaticGas } from './gasInMotion';
 import { fitStaticLog } from './staticLog';
 
 /** What all later parts of the analysis take off to get damping force. */
@@ -38,6 +40,7 @@ export interface GasContext {
   readonly bench?: BenchUncertainty;
   /** Mid-stroke of the test from full extension [m]. */
   readonly midPosition?: number;
+  readonly forceZero?: 'unloaded' | 'mounted' | 'unknown';
 }
 
 /** A slower step has its slow samples far from the turning points, where gas at the two ends runs together. */
@@ -120,14 +123,8 @@ function gasFromStaticLogs(
   const middle = median(steps.map((s) => s.step.middle));
   const fit = fits.find((f) => Math.abs(middle - f.middle) <= f.amplitude);
   if (fit === undefined || steps.length === 0) return gasFromStaticSine(steps, staticLogs, context);
-  const shift = middle - fit.middle;
-  const model = straightGas(fit.model.at(shift), fit.model.rate);
-  const estimate: GasEstimate = {
-    model,
-    u: fit.gasU,
-    ...(fit.temperature !== undefined && { temperature: fit.temperature }),
-  };
-  return staticGas([estimate], fit.friction, fit.frictionU);
+  const gas = shiftedGas(fit.model, middle - fit.middle, fit.gasU, fit.temperature, true);
+  return staticGas(gas, fit.friction, fit.frictionU, context);
 }
 
 /** A static log driven by a slow sine has slow samples like any other step. */
@@ -142,36 +139,51 @@ function gasFromStaticSine(
       const fit = usableFit(step, log.forceNoise, context);
       const shift = middle - step.middle;
       if (fit === undefined || !(Math.abs(shift) <= step.amplitude)) continue;
-      const model = straightGas(fit.model.at(shift), fit.model.rate);
-      const temperature = step.temperature?.mean;
-      const estimate = { model, u: fit.gasU, ...(temperature !== undefined && { temperature }) };
-      return staticGas([estimate], fit.friction, fit.frictionU);
+      const gas = shiftedGas(fit.model, shift, fit.gasU, step.temperature?.mean, false);
+      return staticGas(gas, fit.friction, fit.frictionU, context);
     }
   }
   return undefined;
 }
 
-function staticGas(estimates: readonly GasEstimate[], friction: number, frictionU: number): RunGas {
-  const course = followGas(estimates);
-  const temperature = estimates[0]!.temperature;
+/** Gas of a static log about the mid-stroke of the test. */
+function shiftedGas(
+  model: GasModel,
+  shift: number,
+  u: number,
+  temperature: number | undefined,
+  heldStill: boolean,
+): StaticGas {
+  return { model: gasFrom(model, shift), u, heldStill, ...(temperature !== undefined && { temperature }) };
+}
+
+function staticGas(gas: StaticGas, friction: number, frictionU: number, context: GasContext): RunGas {
+  const moving = gasInMotion(gas, context);
+  const model = moving.modelAt();
+  const modelAt = (step: RunStep): GasModel => moving.modelAt(step.step.temperature?.mean);
   return {
     measure: {
       source: 'static',
-      force: course.mean,
-      u: course.meanU,
-      rate: estimates[0]!.model.rate,
+      force: model.force,
+      u: moving.uncertaintyAt().fit,
+      rate: model.rate,
       friction,
       frictionU,
-      ...(temperature !== undefined && { temperature }),
+      ...(gas.temperature !== undefined && { temperature: gas.temperature }),
+      ...(moving.missing !== undefined && { reason: withoutSqueeze(moving.missing) }),
     },
-    modelAt: (step) => course.modelAt(step),
-    zeroLineAt: (step) => course.modelAt(step),
+    modelAt,
+    zeroLineAt: modelAt,
     zeroLine: 'fitted',
-    uncertaintyAt: (step) => course.uncertaintyAt(step),
+    uncertaintyAt: (step) => moving.uncertaintyAt(step.step.temperature?.mean),
     rateKnown: true,
     friction,
     fittedSteps: [],
   };
+}
+
+function withoutSqueeze(missing: string): string {
+  return `from a static log; what moving adds is not known without ${missing}, so it is in the uncertainty alone`;
 }
 
 interface StepFit {

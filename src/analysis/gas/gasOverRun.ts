@@ -3,13 +3,13 @@ import { leastSquares } from '../statistics/leastSquares';
 import { mean, median } from '../statistics/quantile';
 import type { GasModel } from './gasModel';
 
-/** Gas as one slow step, or a static log, shows it. */
+/** Gas as one slow step shows it. */
 export interface GasEstimate {
   readonly model: GasModel;
   /** Standard uncertainty of its force [N]. */
   readonly u: number;
   readonly temperature?: number;
-  /** Where and when it was taken; absent for a static log. */
+  /** Where and when it was taken. */
   readonly log?: number;
   readonly time?: number;
 }

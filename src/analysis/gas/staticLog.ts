@@ -2,7 +2,7 @@ import type { PhaseBins, ReducedLog, ReducedStep } from '../reducedLog';
 import { leastSquares } from '../statistics/leastSquares';
 import { mean } from '../statistics/quantile';
 import type { GasModel } from './gasModel';
-import { straightGas } from './gasModel';
+import { curvedGas } from './gasModel';
 
 /** A static log moves no faster than this [m/s]; valves then add little to friction. */
 const STATIC_SPEED = 0.015;
@@ -36,11 +36,12 @@ export function fitStaticLog(log: ReducedLog): StaticFit | undefined {
   const friction = frictionAtRest(fits);
   const gas = towardsZeroSpeed(fits, (f) => f.force) ?? gasAtOneSpeed(fits);
   const rate = mean(fits.map((f) => f.rate));
+  const curve = mean(fits.map((f) => f.curve));
   const noise = log.forceNoise;
   const temperatures = slow.flatMap((s) => (s.temperature === undefined ? [] : [s.temperature.mean]));
   const samples = Math.max(1, mean(fits.map((f) => f.samples)));
   return {
-    model: straightGas(gas.value, rate),
+    model: curvedGas(gas.value, rate, curve),
     gasU: Math.hypot(gas.u, Math.max(...fits.map((f) => f.scatter)), noise / Math.sqrt(samples), 1),
     friction: friction.value,
     frictionU: Math.hypot(friction.u, noise / Math.sqrt(samples), 1),
@@ -53,8 +54,10 @@ export function fitStaticLog(log: ReducedLog): StaticFit | undefined {
 interface StaticStep {
   readonly force: number;
   readonly rate: number;
+  /** Of the square of displacement [N/m2]: gas force bends, and a straight line would lie above it at mid-stroke. */
+  readonly curve: number;
   readonly friction: number;
-  /** Standard deviation of half sums about their line [N], over the root of the places. */
+  /** Standard deviation of half sums about their parabola [N], over the root of the places. */
   readonly scatter: number;
   readonly speed: number;
   readonly samples: number;
@@ -69,18 +72,19 @@ function fitStep(step: ReducedStep): StaticStep | undefined {
     const inward = forceAt(step.compression.phase, x);
     const outward = forceAt(step.rebound.phase, x);
     if (inward === undefined || outward === undefined) continue;
-    design.push([1, x]);
+    design.push([1, x, x * x]);
     sums.push((inward + outward) / 2);
     differences.push((inward - outward) / 2);
   }
   if (design.length < PLACES / 2) return undefined;
-  const line = leastSquares(design, sums);
-  if (line === undefined) return undefined;
+  const parabola = leastSquares(design, sums);
+  if (parabola === undefined) return undefined;
   return {
-    force: line.coefficients[0]!,
-    rate: line.coefficients[1]!,
+    force: parabola.coefficients[0]!,
+    rate: parabola.coefficients[1]!,
+    curve: parabola.coefficients[2]!,
     friction: mean(differences),
-    scatter: Math.sqrt(line.residualVariance / design.length),
+    scatter: Math.sqrt(parabola.residualVariance / design.length),
     speed: (step.compression.peakSpeed + step.rebound.peakSpeed) / 2,
     samples: step.compression.phase.count.reduce((sum, n) => sum + n, 0),
   };

@@ -31,8 +31,7 @@ describe('gas and friction from a static log', () => {
     const { analysis } = await withStatic(SLOW);
     const { gas, points } = analysis;
     expect(gas.source).toBe('static');
-    // The straight line through the curved gas force lies 0.4 N above it at mid-stroke.
-    expect(Math.abs(gas.force - GAS_AT_MIDDLE)).toBeLessThan(0.6);
+    expect(Math.abs(gas.force - GAS_AT_MIDDLE)).toBeLessThan(0.3);
     expect(gas.rate! / RATE_AT_MIDDLE).toBeCloseTo(1, 1.7);
     expect(Math.abs(gas.friction! - 40)).toBeLessThan(0.2);
     // The static log gives no points; those of the staircase are 2000 and 3000 N s/m and friction.
@@ -53,9 +52,10 @@ describe('gas and friction from a static log', () => {
     // 2000 and 3000 N s/m at 10 mm/s: half the sum of 20 and 30 N in friction, half the difference in gas.
     expect(Math.abs(gas.friction! - 65)).toBeLessThan(0.5);
     expect(Math.abs(gas.force - (GAS_AT_MIDDLE - 5))).toBeLessThan(0.6);
-    // Friction lies anywhere from 0 to 65 N: 65 / sqrt 3. Gas: half of 65 N x 10 / 15, over sqrt 3, beside 1 N of its own.
+    // Friction lies anywhere from 0 to 65 N: 65 / sqrt 3. Gas: half of 65 N x 10 / 15, over sqrt 3, beside 1 N of its own, and up to
+    // 10 % of 338 N that moving adds, over sqrt 3, since no gas volume is stated.
     expect(gas.frictionU).toBeCloseTo(37.5, 0);
-    expect(gas.u).toBeCloseTo(12.5, 0);
+    expect(gas.u).toBeCloseTo(Math.hypot(12.5, 33.8 / Math.sqrt(3)), 0);
   });
 
   it('is read at the mid-stroke of the test where it was taken about another one', async () => {
