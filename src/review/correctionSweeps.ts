@@ -5,6 +5,7 @@ import type { Side } from '../analysis/side';
 import { SIDES } from '../analysis/side';
 import type { ForceRow, ForceTable } from '../files/forceTable';
 import type { Setting } from '../files/spec';
+import type { SettingCurves } from './referenceCurves';
 import { constantForceOf, curvesOf, settingKey, settingOfRow } from './referenceCurves';
 
 /** One adjuster moved with all others held, as some table has it. */
@@ -21,6 +22,7 @@ interface SweptAdjuster {
 export class CorrectionSweeps {
   readonly #byAdjuster = new Map<string, SweptAdjuster[]>();
   readonly #curves = new Map<string, NeedleCurve | undefined>();
+  readonly #alongSweep = new Map<SweptAdjuster, readonly SettingCurves[]>();
 
   /** @param tables the reference first: it wins where it holds a sweep. */
   constructor(tables: readonly ForceTable[]) {
@@ -59,10 +61,9 @@ export class CorrectionSweeps {
       (a, b) => distance(a.others, setting) - distance(b.others, setting),
     );
     for (const sweep of nearest) {
-      const known = sweep.positions.flatMap((position) => {
-        const answer = curvesOf(sweep.table)
-          .at({ ...sweep.others, [id]: position })
-          .force(side, speed);
+      const curves = this.#curvesAlong(sweep, id);
+      const known = sweep.positions.flatMap((position, i) => {
+        const answer = curves[i]!.force(side, speed);
         return answer.kind === 'known' ? [{ position, damping: answer.force.damping }] : [];
       });
       const curve = needleCurve(
@@ -73,6 +74,16 @@ export class CorrectionSweeps {
       if (curve !== undefined) return curve;
     }
     return undefined;
+  }
+
+  /** One a position of the sweep. */
+  #curvesAlong(sweep: SweptAdjuster, id: string): readonly SettingCurves[] {
+    const known = this.#alongSweep.get(sweep);
+    if (known !== undefined) return known;
+    const table = curvesOf(sweep.table);
+    const curves = sweep.positions.map((position) => table.at({ ...sweep.others, [id]: position }));
+    this.#alongSweep.set(sweep, curves);
+    return curves;
   }
 }
 

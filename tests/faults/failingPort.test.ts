@@ -51,7 +51,7 @@ class FailingFiles implements RepositoryFiles {
   }
 }
 
-const STRIDE = process.env['DAMPER_THOROUGH'] === '1' ? 1 : 9;
+const STRIDE = process.env['DAMPER_THOROUGH'] === '1' ? 1 : 13;
 const files = new MemoryFiles(await workshopFiles(), 80_000);
 const good = await openSession(files).session.review([]);
 const goodResults = await openSession(files).session.reduce(['']);

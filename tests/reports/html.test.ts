@@ -145,7 +145,7 @@ describe('the page of a comparison', () => {
 
 describe('hostile text', () => {
   it('adds no element, attribute or hidden character anywhere', async () => {
-    const texts = HOSTILE.filter((_, i) => i % 5 === 0 || process.env['DAMPER_THOROUGH'] === '1').concat(
+    const texts = HOSTILE.filter((_, i) => i % 9 === 0 || process.env['DAMPER_THOROUGH'] === '1').concat(
       '__proto__',
       '<script>alert(1)</script>',
     );

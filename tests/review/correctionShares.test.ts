@@ -81,7 +81,7 @@ describe('one or two adjusters left 1 to 5 clicks out', () => {
   it.each([1, 2])(
     'gives the exact clicks of %d in 95 %, at 0.3 % noise and 3 to 6 % a click',
     (adjusters) => {
-      const seeds = count(24, 300);
+      const seeds = count(20, 300);
       const tally = clickTally(seeds, adjusters, 0.003, [0.03, 0.06]);
       expect(tally.exact / seeds).toBeGreaterThanOrEqual(0.95);
       expect(tally.exactRight / tally.exact).toBeGreaterThanOrEqual(0.95);
@@ -94,7 +94,7 @@ describe('one or two adjusters left 1 to 5 clicks out', () => {
   it.each([1, 2])(
     'lists all tied answers for %d where a click does too little, the true one among them in 95 %',
     (adjusters) => {
-      const seeds = count(24, 300);
+      const seeds = count(20, 300);
       const tally = clickTally(seeds, adjusters, 0.01, [0.02, 0.05]);
       expect(tally.tied).toBeGreaterThan(seeds / 3);
       expect(tally.tiedHold / tally.tied).toBeGreaterThanOrEqual(0.95);
@@ -171,7 +171,7 @@ describe('seeded causes', () => {
   it.each(KINDS)(
     'names %s alone in 95 %',
     (kind) => {
-      const seeds = count(10, 200);
+      const seeds = count(8, 200);
       let right = 0;
       for (let seed = 1; seed <= seeds; seed++) {
         const one = aCase(60_000 + seed);
@@ -186,7 +186,7 @@ describe('seeded causes', () => {
   it(
     'names two at once in 85 %',
     () => {
-      const seeds = count(24, 400);
+      const seeds = count(16, 400);
       let right = 0;
       for (let seed = 1; seed <= seeds; seed++) {
         const one = aCase(70_000 + seed);
@@ -231,7 +231,7 @@ describe('seeded causes', () => {
   it(
     'finds nothing to explain in 95 % of tests that are like the reference',
     () => {
-      const seeds = count(40, 400);
+      const seeds = count(20, 400);
       let quiet = 0;
       for (let seed = 1; seed <= seeds; seed++)
         if (corrected(aCase(90_000 + seed), {}).terms.every(({ minor }) => minor)) quiet++;

@@ -79,7 +79,10 @@ function weightedSystem(
   const scale = Array.from({ length: p }, (_, j) =>
     Math.sqrt(design.reduce((sum, row, i) => sum + (row[j]! * rootWeights[i]!) ** 2, 0)),
   );
-  const matrix = new Matrix(design.map((row, i) => scale.map((s, j) => (row[j]! * rootWeights[i]!) / s)));
+  const matrix = new Matrix(design.length, p);
+  design.forEach((row, i) => {
+    for (let j = 0; j < p; j++) matrix.set(i, j, (row[j]! * rootWeights[i]!) / scale[j]!);
+  });
   const right = Matrix.columnVector(rootWeights.map((root, i) => observed[i]! * root));
   return { matrix, right, scale };
 }

@@ -34,7 +34,7 @@ describe('a void of 2 mm after the reversal of one side', () => {
 describe('a local drop of 12 % in one side', () => {
   it('is found on a sine drive, at its place, on that side alone', async () => {
     const strayed: string[] = [];
-    const count = counted(5, 100);
+    const count = counted(5, 200);
     for (let seed = 60_000; seed < 60_000 + count; seed++) {
       const side = SIDES[seed % 2]!;
       // Places of a quarter of the stroke about mid-stroke, widths of 12 to 30 % of it.
