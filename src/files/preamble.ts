@@ -49,6 +49,15 @@ export function readPreamble(lines: readonly string[], file: string): Preamble {
   return { entries, bodyLine: index + 1, problems: problems.all() };
 }
 
+/** Keys and values that are the same text in YAML and to the eye: most lines of most tables, and a parser takes a hundred times as long. */
+const PLAIN_KEY = /^(?!constructor$|prototype$)[A-Za-z]+$/u;
+const PLAIN_VALUE = /^( +)([A-Za-z0-9](?:[\w./+%-]|:(?=\w)| (?=\w)){0,999})$/u;
+
+function plainEntry(value: string, position: SourcePosition, column: number): PreambleEntry {
+  const place = { line: position.line, column, endLine: position.line, endColumn: column + value.length };
+  return { value, position, positionOf: (path) => (path.length === 0 ? place : position) };
+}
+
 function readLine(
   line: string,
   number: number,
@@ -73,6 +82,11 @@ function readLine(
       message: `The key '${key}' stands here for the second time.`,
       remedy: 'Keep one of the two lines.',
     });
+    return;
+  }
+  const plain = PLAIN_KEY.test(key) ? PLAIN_VALUE.exec(line.slice(before.length + key.length + 1)) : null;
+  if (plain !== null) {
+    entries.set(key, plainEntry(plain[2]!, position, position.endColumn + 1 + plain[1]!.length));
     return;
   }
   const { tree, problems: faults } = readYaml(file, line.slice(before.length), 'file-invalid', {

@@ -14,7 +14,6 @@ import type { FileProblem } from './problem';
 import { ProblemList, wholeLine } from './problemText';
 import { KIND_WORDS } from './recognise';
 import { readTablePreamble } from './tablePreamble';
-import { withoutUndefined } from './withoutUndefined';
 
 /**
  * Reads reference curves (`.refcurve.csv`) or a result (any other name). SI.
@@ -125,32 +124,32 @@ function readRows(
 }
 
 function toRow(line: number, columns: readonly TableColumn[], values: readonly number[]): ForceRow {
-  const byName = new Map(
-    columns.flatMap((column, index) =>
-      column.kind === 'value' ? [[column.column.name, values[index]!] as const] : [],
-    ),
-  );
-  const present = (name: string) => {
-    const value = byName.get(name);
-    return value === undefined || Number.isNaN(value) ? undefined : value;
-  };
-  return withoutUndefined({
-    line,
-    setting: values.filter((_, index) => columns[index]!.kind === 'adjuster'),
-    pass: byName.get('pass') ?? 1,
-    velocity: byName.get('velocity') ?? NaN,
-    compression: byName.get('compression') ?? NaN,
-    rebound: byName.get('rebound') ?? NaN,
-    gas: present('gas'),
-    temperature: present('temperature'),
-    measured: byName.has('cycles') ? measuredOf(byName) : undefined,
+  const setting: number[] = [];
+  const named: Record<string, number> = {};
+  columns.forEach((column, index) => {
+    if (column.kind === 'adjuster') setting.push(values[index]!);
+    else named[column.column.name] = values[index]!;
   });
+  const { pass = 1, velocity = NaN, compression = NaN, rebound = NaN, gas = NaN, temperature = NaN } = named;
+  return {
+    line,
+    setting,
+    pass,
+    velocity,
+    compression,
+    rebound,
+    ...(!Number.isNaN(gas) && { gas }),
+    ...(!Number.isNaN(temperature) && { temperature }),
+    ...(named['cycles'] !== undefined && { measured: measuredOf(named) }),
+  };
 }
 
-function measuredOf(byName: ReadonlyMap<string, number>): MeasuredRow {
-  return Object.fromEntries(
-    Object.keys(MEASURED_COLUMNS).map((name) => [name, byName.get(name) ?? NaN]),
-  ) as unknown as MeasuredRow;
+const MEASURED_NAMES = Object.keys(MEASURED_COLUMNS);
+
+function measuredOf(named: Readonly<Record<string, number>>): MeasuredRow {
+  const measured: Record<string, number> = {};
+  for (const name of MEASURED_NAMES) measured[name] = named[name] ?? NaN;
+  return measured as unknown as MeasuredRow;
 }
 
 /** Keeps the first of rows that say the same setting, velocity and pass. */

@@ -40,6 +40,9 @@ export interface Reduction {
 /** Part of the cache key: raise it when LogRecord or the reading of logs changes without METHOD_VERSION. */
 const RECORD_VERSION = 1;
 
+/** Nothing of this size is a log with steps, but a pointer or a stump: sending it away or looking for it in the store takes longer than reading it here. */
+const SMALL_BYTES = 1024;
+
 /** Queries from a log's bytes to its reduced form. */
 export class LogQueries {
   readonly #work: WorkFiles;
@@ -135,12 +138,14 @@ export class LogQueries {
   }
 
   async #reduce(request: LogRequest, sha256: string, read: Reader): Promise<Reduction> {
-    const { store } = this.#ports;
+    const size = this.#work.sizeOf(request.file); // 0 also where it is shown from elsewhere, of any size
+    const isSmall = size > 0 && size < SMALL_BYTES;
+    const store = isSmall ? undefined : this.#ports.store;
     const key = cacheKey(request, sha256);
     const kept = await store?.get(key);
     const known = kept === undefined ? undefined : decodedReport(kept);
     if (known !== undefined) return { report: known, basis: key };
-    const elsewhere = this.#work.isOverlaid(request.file) ? undefined : this.#ports.logs;
+    const elsewhere = isSmall || this.#work.isOverlaid(request.file) ? undefined : this.#ports.logs;
     const report = await (
       elsewhere === undefined
         ? reduceLogJob(this.#logPorts(), request, read.signal)

@@ -100,6 +100,11 @@ export class WorkFiles {
     return this.#overlays.has(path);
   }
 
+  /** As listed; 0 for a file that is not there. */
+  sizeOf(path: string): number {
+    return this.#entries.get(path)?.size ?? 0;
+  }
+
   async read(path: string, limit: number): Promise<Uint8Array> {
     const overlay = this.#overlays.get(path);
     if (overlay !== undefined) return overlay.slice();

@@ -39,6 +39,29 @@ describe('readPreamble', () => {
     expect([fault['rule'], String(fault['remedy']).length > 10]).toEqual(['file-invalid', true]);
   });
 
+  it('reads plain values without YAML as YAML reads them', () => {
+    // A space behind the value sends it through YAML.
+    for (const value of [
+      'F-001',
+      '017',
+      '1e3',
+      'null',
+      'a b',
+      '2026-03-14T10:22:00Z',
+      '40 mm',
+      'a/b.csv',
+      '0.1 %',
+      'x:y',
+    ]) {
+      for (const start of ['# key: ', '#key:   ']) {
+        const plain = read(`${start}${value}\n`).entries.get('key')!;
+        const yaml = read(`${start}${value} \n`).entries.get('key')!;
+        const seen = [plain, yaml].map((entry) => [entry.value, entry.position, ...[[], ['x']].map(entry.positionOf!)]);
+        expect(seen[0], value).toEqual(seen[1]);
+      }
+    }
+  });
+
   it('does not read comment lines without end', () => {
     const { problems } = read('# x\n'.repeat(2000));
     expect(onlyProblem(problems).message).toMatch(/1000 lines/);

@@ -12,8 +12,20 @@ export function normalQuantile(probability: number): number {
 
 /** Student's t quantile; the normal one where the degrees of freedom are infinite. */
 export function studentQuantile(probability: number, degreesOfFreedom: number): number {
-  return degreesOfFreedom === Infinity ? normalQuantile(probability) : studentInverse(probability, degreesOfFreedom);
+  if (degreesOfFreedom === Infinity) return normalQuantile(probability);
+  if (!Number.isInteger(degreesOfFreedom)) return studentInverse(probability, degreesOfFreedom);
+  const key = `${probability} ${degreesOfFreedom}`;
+  let value = studentQuantiles.get(key);
+  if (value === undefined) {
+    if (studentQuantiles.size >= MOST_QUANTILES) studentQuantiles.clear();
+    studentQuantiles.set(key, (value = studentInverse(probability, degreesOfFreedom)));
+  }
+  return value;
 }
+
+/** Of whole degrees of freedom, which the same few counts of points ask for again and again; an inverse takes some hundred steps. */
+const studentQuantiles = new Map<string, number>();
+const MOST_QUANTILES = 1000;
 
 /** Student's t: probability of a value up to `t`. */
 export function studentCdf(t: number, degreesOfFreedom: number): number {
