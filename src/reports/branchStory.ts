@@ -19,17 +19,26 @@ export function baseSentence({ base, head }: BranchChanges): string {
 
 /** What a reviewer must know first: whether what results are judged by moved here, and what turns with it. */
 export function movedSentence(changes: BranchChanges): string {
+  const items = movedItems(changes);
   const kinds = new Set(
-    movedItems(changes)
-      .filter(({ kind, change }) => JUDGED_BY.includes(kind) && change !== 'added')
-      .map(({ kind }) => kind),
+    items.filter((item) => JUDGED_BY.includes(item.kind) && !isNew(item, items)).map(({ kind }) => kind),
   );
   if (kinds.size === 0)
-    return 'Nothing that results are judged by moved here: every difference is in the measurements.';
+    return items.length === 0
+      ? 'Nothing that results are judged by moved here.'
+      : 'Nothing that results are judged by moved here: every difference is in the measurements.';
   const names = JUDGED_BY.filter((kind) => kinds.has(kind)).map((kind) =>
     kind === 'rules' ? 'level of a rule' : kind,
   );
   return `This branch itself moves: ${listText(names)}. ${turnedSentence(changes)}`;
+}
+
+/** A spec that comes with its curves, and data of a bench that was not there, move nothing that anything was judged by before; a new waiver does. */
+function isNew({ kind, change, name }: MovedItem, items: readonly MovedItem[]): boolean {
+  if (change !== 'added') return false;
+  if (kind === 'reference')
+    return items.some((one) => one.kind === 'spec' && one.change === 'added' && one.name === name);
+  return kind === 'spec' || kind === 'bench data';
 }
 
 const JUDGED_BY: readonly MovedItem['kind'][] = [

@@ -8,7 +8,7 @@ import type { BranchChanges } from '../../src/changes/branchChanges';
 import { branchDocumentSchema } from '../../src/reports/branchSchema';
 import { branchDocument } from '../../src/reports/branchJson';
 import { renderBranchMarkdown } from '../../src/reports/branchMarkdown';
-import { reviewOfBranch } from '../../src/reports/branchStory';
+import { movedSentence, reviewOfBranch } from '../../src/reports/branchStory';
 import { renderBranchText } from '../../src/reports/branchText';
 import { ScriptedGit } from '../repositories/scriptedGit';
 import { changesOf } from '../repositories/branchReview';
@@ -60,6 +60,26 @@ describe('what a reviewer reads of a branch', () => {
       expect(report.indexOf('tolerance-moved')).toBeLessThan(report.indexOf('fail to pass with the tolerance'));
     }
     expect(text).not.toContain('\u001b');
+  });
+
+  it('begins with a waiver or a mapping that is new, not with a spec that is, and says so where nothing changed', () => {
+    const config = { ...changes.moves.config, benches: [], mappings: [], rules: [], waivers: [] };
+    const nothing: BranchChanges = { ...changes, results: [], logs: [], turned: [], moves: { specs: [], config } };
+    expect(movedSentence(nothing)).toBe('Nothing that results are judged by moved here.');
+    const position = { line: 3, column: 1 };
+    const waiver = { rule: 'drift-high', file: '**', reason: 'No', by: 'Nobody', until: '2027-01-01', position };
+    const waived = { ...config, waivers: [{ waiver, change: 'added' as const }] };
+    expect(movedSentence({ ...nothing, moves: { specs: [], config: waived } })).toMatch(
+      /^This branch itself moves: waiver\./,
+    );
+    const mapping = { name: '*.csv', change: 'added' as const, keys: [], position };
+    const mapped = { ...config, mappings: [mapping] };
+    expect(movedSentence({ ...nothing, moves: { specs: [], config: mapped } })).toMatch(
+      /^This branch itself moves: mapping\./,
+    );
+    const { after } = changes.moves.specs.find(({ reference }) => reference === undefined) ?? changes.moves.specs[0]!;
+    const added = { id: 'new', after: after!, tolerance: [], plan: [], rules: [], other: [] };
+    expect(movedSentence({ ...nothing, moves: { specs: [added], config } })).toMatch(/^Nothing .* measurements\.$/);
   });
 
   it('has the same numbers in every form', () => {

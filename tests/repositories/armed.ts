@@ -36,7 +36,15 @@ export function arm(folder: string): void {
     'alias.ls-tree': `!${program}`,
     'pager.ls-tree': program,
     'pager.rev-list': program,
+    'pager.diff-tree': program,
+    'remote.origin.uploadpack': program,
+    'include.path': 'included',
+    'includeIf.gitdir:/**.path': 'included',
   };
+  writeFileSync(
+    join(folder, '.git', 'included'),
+    `[core]\n\tfsmonitor = ${program}\n\tpager = ${program}\n[alias]\n\tdiff-tree = "!${program}"\n[diff]\n\texternal = ${program}\n`,
+  );
   for (const [key, value] of Object.entries(settings)) git.git('config', key, value);
   mkdirSync(join(folder, '.git', 'info'), { recursive: true });
   appendFileSync(join(folder, '.git', 'info', 'attributes'), '* diff=armed filter=armed text\n');

@@ -135,7 +135,7 @@ describe('asking for it', () => {
     const tip = await server.request(REQUEST.branch, { base: 'HEAD' });
     expect([tip.base, tip.changed, tip.moved]).toEqual(['HEAD', [], []]);
     expect(tip.sentences.slice(0, 2)).toEqual([
-      'Nothing that results are judged by moved here: every difference is in the measurements.',
+      'Nothing that results are judged by moved here.',
       'No result and no log changed.',
     ]);
     await expect(server.request(REQUEST.branch, { base: 'no-such' })).rejects.toThrow(

@@ -40,7 +40,7 @@ async function attributesFile(git: GitCommand, folder: string): Promise<string> 
   const { status, out, err } = await git.run('rev-parse', ['--git-path', 'info/attributes']);
   if (status !== 0)
     throw new RevisionFault(
-      `This folder is no work tree of a git repository (${err.slice(0, 200)}).`,
+      `This folder is no work tree of a git repository (${err.replace(/^fatal: /u, '').slice(0, 200)}).`,
       'Run it inside a clone.',
     );
   return resolve(folder, out.toString('utf8').trim());

@@ -41,8 +41,9 @@ export class GitIndex {
    */
   static read(path: string, idBytes: number): GitIndex {
     try {
-      const written = statSync(path).mtimeMs; // before it is read: one that is replaced meanwhile vouches for less, not for more
-      return new GitIndex(entriesOf(readFileSync(path), idBytes), written);
+      const stats = statSync(path); // before it is read: one that is replaced meanwhile vouches for less, not for more
+      if (!stats.isFile()) throw new Error('No index.');
+      return new GitIndex(entriesOf(readFileSync(path), idBytes), stats.mtimeMs);
     } catch {
       return new GitIndex(new Map(), 0);
     }
