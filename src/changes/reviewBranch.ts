@@ -57,6 +57,11 @@ export async function reviewBranch(
   };
   if (revisions.shallow)
     note('This clone is shallow: moves of a reference before its oldest commit were not looked at.');
+  const leftOut = (await revisions.leftOut(base, files.work)).filter((path) => sides.base.kindOf(path) !== undefined);
+  if (leftOut.length > 0)
+    note(
+      `This checkout is sparse: ${leftOut.length} ${leftOut.length === 1 ? 'file' : 'files'} of the base (such as ${leftOut[0]!}) not looked at.`,
+    );
   const history: HistoryWork = { revisions, session, states, base, head: sides.head, options, note };
   const results = changedResults(pairs, turned, changed);
   const told = await tellBranch({ history, sides, moves, tests, turned, rewritten, changed });

@@ -51,13 +51,18 @@ export interface Revisions {
   filesAt(commit: string): Promise<RevisionFiles>;
   /** Object ids that a commit names and this clone was made without. */
   missingAt(commit: string): Promise<ReadonlySet<string>>;
-  /** Paths, among those that `concerns` picks, whose content in `work` differs from the commit's, whatever the checkout did to line endings. */
+  /**
+   * Paths, among those that `concerns` picks, whose content in `work` differs from the commit's, whatever the checkout did to line endings.
+   * What a sparse checkout leaves out is not taken for removed.
+   */
   changedPaths(
     at: RevisionFiles,
     work: RepositoryFiles,
     concerns: (path: string) => boolean,
     signal?: AbortSignalLike,
   ): Promise<readonly string[]>;
+  /** Files of a commit that a sparse checkout leaves out of `work`. */
+  leftOut(at: RevisionFiles, work: RepositoryFiles): Promise<readonly string[]>;
   /** Contents that commits after `base`, up to HEAD, replaced or took away: newest commit first. */
   replacedSince(base: string): Promise<readonly FileVersion[]>;
   /** How a file came to be what it is at `commit`: its versions along the first parents, newest first, with the commit that brought each. */

@@ -83,6 +83,24 @@ describe('the index of git', () => {
     expect(await ids(git)).toEqual(none);
   });
 
+  it.each([[], ['--sparse-index']])(
+    'knows what a sparse checkout leaves out, which is not removed %s',
+    async (...options) => {
+      const git = await indexed();
+      git.commit('more', { 'other/c.csv': '3\n' });
+      git.git('sparse-checkout', 'set', '--cone', ...options, 'other');
+      const revisions = await GitRevisions.open(git.folder);
+      const work = new NodeRepositoryFiles(git.folder);
+      const base = await revisions.filesAt(await revisions.resolve('HEAD'));
+      expect((await work.list('')).files.map(({ path }) => path)).toEqual(['a.csv', 'empty', 'other/c.csv']);
+      expect(await revisions.changedPaths(base, work, () => true)).toEqual([]);
+      expect(await revisions.leftOut(base, work)).toEqual(['deep/b.csv', 'deep/ü 1.csv']);
+      git.put({ empty: null });
+      expect(await revisions.changedPaths(base, work, () => true)).toEqual(['empty']);
+      await revisions.close();
+    },
+  );
+
   it('spares reading what it vouches for, and nothing else', async () => {
     const git = await indexed();
     git.put({ 'deep/b.csv': '23\n' });

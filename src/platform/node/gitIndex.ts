@@ -28,10 +28,12 @@ const SAME_TICK = 20;
  */
 export class GitIndex {
   readonly #noted: ReadonlyMap<string, Noted>;
+  readonly #leftOut: ReadonlySet<string>;
   readonly #written: number;
 
-  private constructor(noted: ReadonlyMap<string, Noted>, written: number) {
+  private constructor({ noted, leftOut }: Entries, written: number) {
     this.#noted = noted;
+    this.#leftOut = leftOut;
     this.#written = written;
   }
 
@@ -45,8 +47,16 @@ export class GitIndex {
       if (!stats.isFile()) throw new Error('No index.');
       return new GitIndex(entriesOf(readFileSync(path), idBytes), stats.mtimeMs);
     } catch {
-      return new GitIndex(new Map(), 0);
+      return new GitIndex({ noted: new Map(), leftOut: new Set() }, 0);
     }
+  }
+
+  /** Whether a sparse checkout leaves a file out of the work tree, so that its absence says nothing. @param path from the root of the work tree */
+  leavesOut(path: string): boolean {
+    if (this.#leftOut.has(path)) return true;
+    for (let at = path.indexOf('/'); at >= 0; at = path.indexOf('/', at + 1))
+      if (this.#leftOut.has(path.slice(0, at + 1))) return true;
+    return false;
   }
 
   /** Id of the object that a file holds; undefined where the file has to be read to tell. @param path from the root of the work tree */
@@ -61,11 +71,18 @@ export class GitIndex {
   }
 }
 
+interface Entries {
+  readonly noted: ReadonlyMap<string, Noted>;
+  /** Files that a sparse checkout does not write; a folder of them, with a slash at its end, where the index is sparse itself. */
+  readonly leftOut: ReadonlySet<string>;
+}
+
 /** @throws RangeError where the file ends too early; Error for a form that is not known */
-function entriesOf(index: Buffer, idBytes: number): ReadonlyMap<string, Noted> {
+function entriesOf(index: Buffer, idBytes: number): Entries {
   const version = index.readUInt32BE(4);
   if (index.toString('latin1', 0, 4) !== 'DIRC' || version < 2 || version > 4) throw new Error('No index.');
   const noted = new Map<string, Noted>();
+  const leftOut = new Set<string>();
   let at = 12;
   let name: Buffer = Buffer.alloc(0);
   for (let left = index.readUInt32BE(8); left > 0; left--) {
@@ -81,10 +98,11 @@ function entriesOf(index: Buffer, idBytes: number): ReadonlyMap<string, Noted> {
     at = version < 4 ? start + ((end - start + 8) & ~7) : end + 1;
     const isPlain = index.readUInt32BE(start + 24) >>> 12 === 0o10;
     const isVouched = (flags & (ASSUME_UNCHANGED | STAGE)) === 0 && (more & SKIP_WORK_TREE) === 0;
+    if ((more & SKIP_WORK_TREE) !== 0) leftOut.add(name.toString('utf8'));
     if (isPlain && isVouched) noted.set(name.toString('utf8'), notedAt(index, start, idBytes));
   }
   refuseSplit(index, at, idBytes);
-  return noted;
+  return { noted, leftOut };
 }
 
 function notedAt(index: Buffer, start: number, idBytes: number): Noted {

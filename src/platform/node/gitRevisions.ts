@@ -116,9 +116,16 @@ export class GitRevisions implements Revisions {
       throwIfAborted(signal);
       const [file, id] = [here.get(path), at.blobs.get(path)];
       if (file !== undefined && id !== undefined && index.idOf(`${this.#prefix}${path}`, file) === id) continue;
+      if (file === undefined && index.leavesOut(`${this.#prefix}${path}`)) continue;
       if (file === undefined || id === undefined || !(await this.#holds(work, file, id, signal))) changed.push(path);
     }
     return changed;
+  }
+
+  async leftOut(at: RevisionFiles, work: RepositoryFiles): Promise<readonly string[]> {
+    const index = await this.#index(at.commit.length / 2);
+    const here = new Set((await work.list('')).files.map(({ path }) => path));
+    return [...at.blobs.keys()].filter((path) => !here.has(path) && index.leavesOut(`${this.#prefix}${path}`)).sort();
   }
 
   async replacedSince(base: string): Promise<readonly FileVersion[]> {
