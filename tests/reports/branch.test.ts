@@ -78,7 +78,7 @@ describe('what a reviewer reads of a branch', () => {
       /^This branch itself moves: mapping\./,
     );
     const { after } = changes.moves.specs.find(({ reference }) => reference === undefined) ?? changes.moves.specs[0]!;
-    const added = { id: 'new', after: after!, tolerance: [], plan: [], rules: [], other: [] };
+    const added = { id: 'new', after: after!, tolerance: [], plan: [], rules: [], other: [], narrowed: [] };
     expect(movedSentence({ ...nothing, moves: { specs: [added], config } })).toMatch(/^Nothing .* measurements\.$/);
   });
 
