@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 
 /** `adjusters` of a result: one entry a sweep. Own file of the review document's schema. */
 const speed = z.number().nonnegative();

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 import { finding, setting, verdict, worst } from './reviewSchema';
 
 /** The document of `changes --format json`: the one source of its type and of docs/schema/changes.schema.json. */

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 
 /** What repeats show, as both documents write it. */
 const repeats = {

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 import { change } from './changeSchema';
 
 /** The document of `compare --format json`: the one source of its type and of docs/schema/comparison.schema.json. */

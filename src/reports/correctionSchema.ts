@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 
 /** `correction` of a result in the review document, and the document of `correct --format json` (docs/schema/correction.schema.json). */
 const setting = z.record(z.string(), z.number());

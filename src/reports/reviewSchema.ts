@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 import { change, runToRun } from './changeSchema';
 import { resultShape } from './shapeSchema';
 import { adjusterEntry, adjustersTogether } from './adjustersSchema';

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 
 /** The part of the review document that tells the shape of both sides; SI where the key names no other unit. */
 const U = 'Expanded uncertainty of the value before it, 95 %';

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 import { addFault, decimal, formatVersion, identity, notNegative, positive, text } from './scalars';
 
 function ratio(description: string) {

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 
 /**
  * The JSON Schema (2020-12) of a file as people write it, for editors and other tools: made from the one schema that also

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 import { nearestKey, unknownKeyRemedy } from '../nearest';
 import type { LogMapping, MappedColumn } from '../reviewConfig';
 import { preambleValues } from './testLogPreamble';

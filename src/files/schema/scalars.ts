@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 import { isQuantityProblem, NUMBER_PATTERN, parseQuantity } from '../../quantities/quantity';
 import { unitsOf } from '../../quantities/unit';
 import type { Dimension } from '../../quantities/unit';

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod';
 import { unknownKeyRemedy } from '../nearest';
 import { basis } from './preambleSchema';
 import { addFault, decimal, formatVersion, identity, moment, oneOf, text, whole, yesNo } from './scalars';
