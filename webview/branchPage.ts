@@ -17,7 +17,7 @@ export function showBranch(view: BranchView, unfolded: ReadonlySet<string>): [No
       ? []
       : [element('h2', {}, 'What moved'), element('ul', { id: 'moved' }, ...view.moved.map(movedItem))]),
     ...view.about.map(finding),
-    ...(rows.length === 0 ? [] : [element('h2', {}, 'Changed results'), ...rows]),
+    ...(rows.length === 0 ? [] : [element('h2', {}, 'Results that changed or turned'), ...rows]),
   ];
   return [nodes, Promise.all(charts.map(([, drawn]) => drawn))];
 }

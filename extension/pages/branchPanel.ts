@@ -101,7 +101,7 @@ class BranchQuestion implements vscode.Disposable {
         });
         await this.#answer(state, asking, (message) => {
           progress.report({ message });
-          if (this.#shown === '' && this.#asking === asking) this.#host.sayEmpty(`Reading: ${message}`);
+          if (this.#shown === '' && this.#asking === asking) this.#host.sayEmpty(`Branch review: ${message}`);
         });
       },
     );

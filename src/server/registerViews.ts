@@ -25,6 +25,7 @@ export function registerViews(parts: ServerParts): void {
   ): void => {
     connection.onRequest(method, async (params: Requests[M]['params']) => {
       try {
+        await workspace.opened;
         return await work(params);
       } catch (error) {
         return inWords(error);

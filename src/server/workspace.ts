@@ -19,6 +19,12 @@ export class Workspace {
   readonly #quiet: number;
   readonly #repositories = new Map<string, Repository>();
   #folders: readonly FolderUri[] = [];
+  #foldersTaken: () => void = () => undefined;
+
+  /** When the editor's folders have been looked through for the first time: what is asked before would find no repository. */
+  readonly opened = new Promise<void>((resolve) => {
+    this.#foldersTaken = resolve;
+  });
 
   constructor(platform: ServerPlatform, events: RepositoryEvents, quiet: number) {
     this.#platform = platform;
@@ -40,6 +46,7 @@ export class Workspace {
     );
     for (const repository of gone) this.#remove(repository);
     this.#addAll(roots);
+    this.#foldersTaken();
     return gone;
   }
 
@@ -78,6 +85,7 @@ export class Workspace {
   }
 
   close(): void {
+    this.#foldersTaken();
     for (const repository of this.#repositories.values()) repository.close();
     this.#repositories.clear();
   }

@@ -48,6 +48,12 @@ it('judges in restricted mode, runs no git, and says what is left out', async ()
   expect((await editor.quickRows()).some((row) => row.includes('revision'))).toBe(false);
   await editor.page.keyboard.press('Escape');
   await editor.shot('restricted');
+  await editor.command('Damper Spec Review: Review Branch');
+  const branch = await editor.ourPage('branch', '');
+  await stateOf('why there is no branch review', () =>
+    branch.evaluate(() => document.body.innerText.includes('restricted mode: no program is started')),
+  );
+  await editor.shot('restricted-branch');
   await editor.command('Workspaces: Manage Workspace Trust');
   await stateOf('the trust page', async () => (await editor.page.locator('.workspace-trust-editor').count()) > 0);
   await editor.page.locator('.activitybar .action-label[aria-label^="Extensions"]').click();

@@ -16,6 +16,7 @@ export function registerBranch({ connection, workspace, options }: ServerParts):
   connection.onRequest(REQUEST.branch, async (params: BranchParams, token: CancellationToken) => {
     const progress = connection.window.attachWorkDoneProgress(params.workDoneToken);
     try {
+      await workspace.opened;
       const repository = await askedRepository(params.uri);
       refuseWithoutHistory(repository);
       return await reviews.of(repository, params.base ?? '', token, progress);
