@@ -29,13 +29,13 @@ export function program(): Command {
     .version(productVersion())
     .showHelpAfterError('Run damper-review --help, or damper-review COMMAND --help, for what it takes.')
     .exitOverride(asFailure)
-    .addHelpText('after', CAUTIONS);
+    .addHelpText('after', `\ndamper-review COMMAND --help shows examples.\n${CAUTIONS}`);
 
   withOutput(
     root
       .command('check')
       .description('judge every result and test log below PATH against its reference curve')
-      .argument('[path...]', 'folders, results or test logs of one repository', [])
+      .argument('[path...]', 'folders, results or test logs of one repository; this folder where none is named')
       .option(
         '--fail-on <verdict>',
         `exit status 1 from this verdict on: ${FAIL_ON.join(', ')}`,

@@ -145,7 +145,7 @@ export function summarySentences(outcome: ReviewOutcome): readonly string[] {
   const parts = verdicts.filter(([count]) => count > 0).map(([count, verdict]) => `${count} ${verdict}`);
   const results =
     outcome.results.length === 0
-      ? 'Nothing was judged.'
+      ? 'Nothing was judged: no result (NAME.result.csv) and no test log (NAME.testlog.csv, or mapped in damper-review.yaml) lies there.'
       : `${countText(outcome.results.length, 'result')}: ${parts.join(', ')}.`;
   return [results, ...countedFindings(outcome.findings)];
 }

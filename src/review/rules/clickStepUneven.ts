@@ -7,13 +7,14 @@ import type { RuleContext } from './ruleContext';
 import { raise } from './ruleContext';
 
 /**
- * Steps outside `tolerance.clickStep` and beyond their uncertainty, one finding a sweep at its worst step. Where nothing was run again
+ * Steps outside `tolerance.clickStep` and beyond their uncertainty, one finding a sweep at its worst step; a step that goes the wrong way
+ * has a finding of its own (`click-wrong-way`) and is not told twice. Where nothing was run again
  * significance cannot be judged, and steps outside the limits are a note.
  */
 export function clickStepUneven(context: RuleContext): readonly Finding[] {
   return context.adjusters.sweeps.flatMap((sweep) => {
     const judged = sweep.judging === 'judged';
-    const found = sweep.steps.filter((step) => (judged ? step.uneven : step.outsideLimits));
+    const found = sweep.steps.filter((step) => (judged ? step.uneven && !step.wrongWay : step.outsideLimits));
     const [worst, ...rest] = [...found].sort((a, b) => unevenness(b) - unevenness(a));
     if (worst === undefined || sweep.limits === undefined) return [];
     const at = placeOfPosition(context, sweep, worst.to);

@@ -16,7 +16,7 @@ export function referenceMissing(context: RuleContext): readonly Finding[] {
         : `the reference ${path} of spec ${input.spec.id} is not there`;
     return raise(context.overrides, 'reference-missing', {
       at: atHeader(input),
-      message: `${context.unit}: ${what}, so nothing is judged.`,
+      message: `${context.unit}: ${what}, so no drift is judged.`,
     });
   }
   const without = new Map<string, number>();
