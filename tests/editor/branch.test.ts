@@ -164,7 +164,11 @@ describe('the page of a branch', () => {
   it('stands there again after the window was loaded anew', async () => {
     const { editor } = scene;
     await branchPage();
-    await editor.page.reload();
+    await editor.page.evaluate(() => (document.body.dataset['before'] = 'reload'));
+    await editor.command('Developer: Reload Window'); // an orderly end: the editor keeps what was open
+    await stateOf('the new window', () =>
+      editor.page.evaluate(() => document.body.dataset['before'] === undefined).catch(() => false),
+    );
     await editor.ourPage('branch', '');
     const frame = await editor.ourPage('branch');
     expect(await text(frame)).toContain('This branch itself moves: reference.');
