@@ -1,20 +1,31 @@
+import { nodeDigest } from '../platform/node/nodeDigest';
 import { nodeGunzip } from '../platform/node/nodeGunzip';
 import { NodeRepositoryFiles } from '../platform/node/nodeRepositoryFiles';
 import { serveWorker } from '../platform/node/logWorker';
-import { reduceLogJob, type LogRequest } from '../session/reduceLogJob';
+import type { AbortSignalLike } from '../ports/abort';
+import { digestOfSource } from '../session/lineEndings';
+import { reduceLogJob, type LogReport, type LogRequest } from '../session/reduceLogJob';
 
-/** What the server sends to its worker threads. */
-export interface LogJob {
-  readonly root: string;
-  readonly request: LogRequest;
-}
+/** What the server sends to its worker threads: a log to reduce, or one to digest. */
+export type LogJob =
+  { readonly root: string; readonly request: LogRequest } | { readonly root: string; readonly digest: string };
+
+/** What comes back: the report of a reduction, the digest in lower-case hex. */
+export type LogAnswer = LogReport | string;
 
 /** The worker thread of the server: reads one log of a repository at a time and sends back what is kept of it. */
 const repositories = new Map<string, NodeRepositoryFiles>();
 
-serveWorker((job, signal) => {
-  const { root, request } = job as LogJob;
+serveWorker((job, signal) => work(job as LogJob, signal));
+
+async function work(job: LogJob, signal: AbortSignalLike): Promise<LogAnswer> {
+  const files = filesOf(job.root);
+  if ('digest' in job) return digestOfSource(nodeDigest, job.digest, files.open(job.digest, signal));
+  return reduceLogJob({ files, gunzip: nodeGunzip() }, job.request, signal);
+}
+
+function filesOf(root: string): NodeRepositoryFiles {
   let files = repositories.get(root);
   if (files === undefined) repositories.set(root, (files = new NodeRepositoryFiles(root)));
-  return reduceLogJob({ files, gunzip: nodeGunzip() }, request, signal);
-});
+  return files;
+}

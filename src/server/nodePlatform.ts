@@ -11,10 +11,11 @@ import { NodeRepositoryFiles } from '../platform/node/nodeRepositoryFiles';
 import { WorkerOffload } from '../platform/node/workerOffload';
 import type { ServerOptions } from '../protocol/requests';
 import type { RepositoryFiles } from '../ports/repositoryFiles';
+import { digestOfSource } from '../session/lineEndings';
 import { reduceLogJob, type LogReport } from '../session/reduceLogJob';
 import type { SessionPorts } from '../session/sessionPorts';
 import { parentUri } from './folderUri';
-import type { LogJob } from './logWorker';
+import type { LogAnswer, LogJob } from './logWorker';
 import type { OpenedPorts, ServerPlatform } from './serverPlatform';
 
 const MARKER = 'damper-review.yaml';
@@ -24,7 +25,7 @@ const MOST_FOLDERS = 20_000;
 
 /** @param worker file of the log worker's entry */
 export function nodePlatform(options: ServerOptions, worker: URL): ServerPlatform {
-  const offload = new WorkerOffload<LogJob, LogReport>(worker);
+  const offload = new WorkerOffload<LogJob, LogAnswer>(worker);
   const cache = options.cacheFolder ?? userCacheFolder(process.platform, process.env, homedir());
   const open = (root: string): OpenedPorts => {
     const disk = new NodeRepositoryFiles(fileURLToPath(root));
@@ -36,10 +37,16 @@ export function nodePlatform(options: ServerOptions, worker: URL): ServerPlatfor
       ...(cache !== undefined && { store: new DiskDerivedStore({ folder: cache, repositoryRoot: disk.root }) }),
       logs: {
         // Worker threads read the disk and nothing else.
-        run: (request, signal) =>
+        run: async (request, signal) =>
           isElsewhere(request.file)
             ? reduceLogJob({ files, gunzip: nodeGunzip() }, request, signal)
-            : offload.run({ root: disk.root, request }, signal),
+            : reportOf(await offload.run({ root: disk.root, request }, signal)),
+      },
+      digests: {
+        run: async (path, signal) =>
+          isElsewhere(path)
+            ? digestOfSource(nodeDigest, path, files.open(path, signal))
+            : hexOf(await offload.run({ root: disk.root, digest: path }, signal)),
       },
     });
     let revisions: Promise<GitRevisions> | undefined;
@@ -63,6 +70,16 @@ export function nodePlatform(options: ServerOptions, worker: URL): ServerPlatfor
     limits: options.trusted ? [] : ['This workspace is not trusted: no program is started, so revisions are not read.'],
     close: () => offload.close(),
   };
+}
+
+function reportOf(answer: LogAnswer): LogReport {
+  if (typeof answer === 'string') throw new Error('The log worker answered a reduction with a digest.');
+  return answer;
+}
+
+function hexOf(answer: LogAnswer): string {
+  if (typeof answer !== 'string') throw new Error('The log worker answered a digest with a reduction.');
+  return answer;
 }
 
 function isFile(uri: string): boolean {

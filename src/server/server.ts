@@ -115,14 +115,14 @@ class ReviewServer {
   async start(): Promise<void> {
     const { workspace } = this.#capabilities;
     for (const limit of this.#platform.limits) this.#connection.console.info(limit);
-    if (workspace?.didChangeConfiguration?.dynamicRegistration === true)
-      await this.#connection.client.register(DidChangeConfigurationNotification.type);
     if (workspace?.workspaceFolders === true)
       this.#connection.workspace.onDidChangeWorkspaceFolders(async ({ added, removed }) => {
         const gone = new Set(removed.map(({ uri }) => uri));
         await this.#setFolders([...this.#folders.filter((uri) => !gone.has(uri)), ...added.map(({ uri }) => uri)]);
       });
     await this.#setFolders(this.#folders);
+    if (workspace?.didChangeConfiguration?.dynamicRegistration === true)
+      await this.#connection.client.register(DidChangeConfigurationNotification.type);
   }
 
   async close(): Promise<void> {

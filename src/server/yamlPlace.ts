@@ -1,3 +1,4 @@
+import { flowStart, structureOf } from './flowText';
 import type { Lines } from './lines';
 
 /** Where a cursor stands in a YAML document, also in one that is only half written. List items count as 0. */
@@ -13,11 +14,17 @@ export interface YamlPlace {
 
 const KEY = /^(?:"([^"]*)"|'([^']*)'|([^\s:#[\]{},][^:#[\]{},]*?))\s*:(?=\s|$)/;
 
-/** Follows indentation upwards and braces to the right; a brace that was opened on an earlier line is not seen. */
+/** Follows indentation upwards and braces to the right, also those that were opened on an earlier line. */
 export function yamlPlaceAt(lines: Lines, line: number, character: number, firstColumn = 0): YamlPlace {
-  const before = (lines[line] ?? '').slice(firstColumn, character);
+  const begin = flowStart(lines, line, firstColumn);
+  const above = lines.slice(begin, line).map((text) => `${structureOf(text.slice(firstColumn))} `);
+  const before = above.join('') + (lines[line] ?? '').slice(firstColumn, character);
   const opened = openedBlock(before);
-  const path = [...parentsOf(lines, line, opened.indent, opened.isItem), ...(opened.isItem ? [0] : [])];
+  const path = [...parentsOf(lines, begin, opened.indent, opened.isItem), ...(opened.isItem ? [0] : [])];
+  if (/^[{[]/.test(opened.rest) && path.length > 0) {
+    const around = path.pop()!; // a brace without a key before it fills a place of the list, or the key of an earlier line
+    return flowPlace(path, around === 0 ? '' : String(around), opened.rest, character);
+  }
   const key = KEY.exec(opened.rest);
   if (key === null || key[0].length >= opened.rest.length + 1) return keyPlace(path, opened.rest, character);
   const name = nameOf(key);

@@ -42,6 +42,8 @@ const RECORD_VERSION = 1;
 
 /** Nothing of this size is a log with steps, but a pointer or a stump: sending it away or looking for it in the store takes longer than reading it here. */
 const SMALL_BYTES = 1024;
+/** A log of at most so many bytes is digested sooner than it is sent anywhere. */
+const MOST_DIGESTED_HERE = 2 * 1024 * 1024;
 
 /** Queries from a log's bytes to its reduced form. */
 export class LogQueries {
@@ -90,10 +92,7 @@ export class LogQueries {
     'digest log',
     async (path, read) => {
       try {
-        return {
-          kind: 'digest',
-          sha256: await digestOfSource(this.#ports.digest, path, this.#work.open(path, read.signal)),
-        };
+        return { kind: 'digest', sha256: await this.#digestOf(path, read) };
       } catch (error) {
         return { kind: 'fault', problem: faultOfReading(path, error, read) };
       }
@@ -124,6 +123,14 @@ export class LogQueries {
     },
     { large: { bytes: recordBytes, fingerprint: ({ basis }) => basis } },
   );
+
+  #digestOf(path: string, { signal }: Reader): Promise<string> {
+    const { digests, digest } = this.#ports;
+    const isLarge = this.#work.sizeOf(path) > MOST_DIGESTED_HERE;
+    return digests !== undefined && isLarge && !this.#work.isOverlaid(path)
+      ? digests.run(path, signal)
+      : digestOfSource(digest, path, this.#work.open(path, signal));
+  }
 
   async #request(path: string, read: Reader): Promise<LogRequest | Extract<LogReport, { kind: 'fault' }>> {
     const claim = await read.get(this.mapping, path);

@@ -12,6 +12,8 @@ export interface SessionPorts {
   readonly store?: DerivedStore;
   /** Reads logs elsewhere, from the same files as `files`; without it they are read here. */
   readonly logs?: Offload<LogRequest, LogReport>;
+  /** Digests large logs elsewhere, by path and as `digestOfSource` does, so that whoever waits for the session's thread does not wait for them. */
+  readonly digests?: Offload<string, string>;
 }
 
 export interface SessionOptions {

@@ -1,7 +1,8 @@
+import { readFileSync } from 'node:fs';
 import { gzipSync } from 'node:zlib';
 import { afterEach, describe, expect, it } from 'vitest';
 import { webGunzip } from '../../src/platform/web/webGunzip';
-import { RequestedFiles } from '../../src/platform/web/requestedFiles';
+import { MOST_REQUESTED_BYTES, RequestedFiles } from '../../src/platform/web/requestedFiles';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { LOGS, resultOf, workshopFiles } from '../session/workshop';
 import { ROOT, StartedServer } from './startedServer';
@@ -13,6 +14,14 @@ afterEach(async () => {
 });
 
 describe('a server without a disk', () => {
+  it('reads files as large as the manifest says', () => {
+    const manifest = JSON.parse(readFileSync('package.json', 'utf8')) as {
+      readonly capabilities: { readonly virtualWorkspaces: { readonly description: string } };
+    };
+    const figures = manifest.capabilities.virtualWorkspaces.description.match(/\d+ [KMG]i?B/g);
+    expect(figures).toEqual([`${MOST_REQUESTED_BYTES / 1024 / 1024} MiB`]);
+  });
+
   it('asks its client for files and gives the same diagnostics as one with a disk', async () => {
     server = await StartedServer.start();
     const expected = new Map(server.shown);

@@ -35,6 +35,10 @@ export interface ServerSetup {
   readonly settings?: Readonly<Record<string, unknown>>;
   /** False for restricted mode. */
   readonly trusted?: boolean;
+  /** Called while the first review is under way. */
+  readonly onMade?: (server: StartedServer) => Promise<void>;
+  /** What the client says that it can do beside what every client of these tests can. */
+  readonly capabilities?: InitializeParams['capabilities'];
 }
 
 /** A language server on a pair of streams in memory, and the client at their other end: every message is a real one. */
@@ -45,6 +49,12 @@ export class StartedServer {
   readonly shown = new Map<string, readonly Diagnostic[]>();
   /** How many settled states were published. */
   published = 0;
+  /** Methods that the server registered for by itself. */
+  readonly registered: string[] = [];
+  /** Each question for settings. */
+  readonly settingsAsked: unknown[] = [];
+  /** Requests by which the server says that hints and lenses are other ones now. */
+  readonly refreshed: string[] = [];
   readonly #documents = new Map<string, TextDocument>();
   readonly #waiting: { readonly after: number; readonly resolve: () => void }[] = [];
 
@@ -66,8 +76,19 @@ export class StartedServer {
         if (waiting.after < this.published) waiting.resolve();
         else this.#waiting.push(waiting);
     });
-    this.client.onRequest('workspace/configuration', () => [setup.settings ?? {}]);
-    this.client.onRequest('client/registerCapability', () => null);
+    this.client.onRequest('workspace/configuration', ({ items }: { items: readonly unknown[] }) => {
+      this.settingsAsked.push(...items);
+      return items.map(() => setup.settings ?? {});
+    });
+    this.client.onRequest('client/registerCapability', ({ registrations }: { registrations: { method: string }[] }) => {
+      this.registered.push(...registrations.map(({ method }) => method));
+      return null;
+    });
+    for (const method of ['workspace/inlayHint/refresh', 'workspace/codeLens/refresh'])
+      this.client.onRequest(method, () => {
+        this.refreshed.push(method);
+        return null;
+      });
     answerFileRequests(this.client, folders);
     this.client.listen();
   }
@@ -77,13 +98,23 @@ export class StartedServer {
     const server = new StartedServer(setup, folders);
     const params: Omit<InitializeParams, 'rootUri'> = {
       processId: null,
-      capabilities: { workspace: { configuration: true, workspaceFolders: true } },
+      capabilities: {
+        workspace: {
+          configuration: true,
+          workspaceFolders: true,
+          didChangeConfiguration: { dynamicRegistration: true },
+          inlayHint: { refreshSupport: true },
+          codeLens: { refreshSupport: true },
+        },
+        ...setup.capabilities,
+      },
       workspaceFolders: (setup.open ?? [ROOT]).map((uri) => ({ uri, name: uri.slice(uri.lastIndexOf('/') + 1) })),
       initializationOptions: { trusted: setup.trusted ?? true, rulePages: 'https://pages.invalid/rules/' },
     };
     const first = server.nextSet();
     await server.client.sendRequest('initialize', params);
     await server.client.sendNotification('initialized', {});
+    await setup.onMade?.(server);
     if ((setup.open ?? [ROOT]).length > 0) await first;
     return server;
   }

@@ -31,6 +31,15 @@ describe('the place of a cursor in YAML', () => {
     ['a: [1, ¦', 'a', '0'],
     ['a: [{ b: ¦', 'a.0', 'b'],
     ['a:\n  b: 1 # note\n\n  # another\n  ¦', 'a', undefined],
+    ['a: {\n  b: ¦', 'a', 'b'],
+    ['a: { b: 1, # one {\n  ¦', 'a', undefined],
+    ['x:\n  a: { b: { c: 1 },\n    d: ¦', 'x.a', 'd'],
+    ['x:\n  a: {\n    b: { c: 1 },\n    d: {\n      e: 1,\n      ¦', 'x.a.d', undefined],
+    ['a: [\n  { b: 1 },\n  { b: ¦', 'a.0', 'b'],
+    ['a:\n  - { b: 1,\n      c: ¦', 'a.0', 'c'],
+    ['a: { b: "}", c: \'{\',\n  d: ¦', 'a', 'd'],
+    ['a: { b: 1\n}\nc: ¦', '', 'c'],
+    ['a: { b: 1,\nc: ¦', '', 'c'],
   ])('%j', (source, path, key) => {
     const { text, line, character } = marked(source);
     const place = yamlPlaceAt(text.split('\n'), line, character);
@@ -58,6 +67,9 @@ describe('completion from the one schema', () => {
       expect.arrayContaining(['id', 'hardware', 'tolerance', 'reference']),
     );
     expect(await labels('tolerance:\n  rebound: { ¦')).toEqual(
+      expect.arrayContaining(['relative', 'absolute', 'softer', 'harder']),
+    );
+    expect(await labels('tolerance:\n  rebound: {\n    relative: 5 %,\n    ¦')).toEqual(
       expect.arrayContaining(['relative', 'absolute', 'softer', 'harder']),
     );
     expect(await labels('purpose: ¦')).toEqual(['release', 'scrutineering']);

@@ -15,6 +15,8 @@ export interface FileAsker {
 /** Largest file that is fetched through messages, in bytes: a log beyond it is for the desktop. */
 export const MOST_REQUESTED_BYTES = 64 * 1024 * 1024;
 const PIECE = 256 * 1024;
+/** After so many bytes the thread looks at what else was asked of it: bytes that are all there would hold it until their end. */
+const BETWEEN_TURNS = 4 * PIECE;
 
 /** A repository on a virtual file system, read by requests to the client. */
 export class RequestedFiles implements RepositoryFiles {
@@ -53,10 +55,17 @@ export class RequestedFiles implements RepositoryFiles {
   async *open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array> {
     const bytes = await this.read(path);
     for (let start = 0; start < bytes.length; start += PIECE) {
+      if (start > 0 && start % BETWEEN_TURNS === 0) await nextTurn();
       throwIfAborted(signal);
       yield bytes.subarray(start, start + PIECE);
     }
   }
+}
+
+function nextTurn(): Promise<void> {
+  return new Promise((resolve) => {
+    setTimeout(resolve, 0);
+  });
 }
 
 /** A client that names paths outside of the folder is not believed. */
