@@ -62,7 +62,9 @@ it('holds two revisions against each other and says what changed in the spec', a
     await editor.answer(`${RESULT}@${revision}`);
   }
   const frame = await editor.ourPage('comparison');
-  await stateOf('what changed in the spec', async () => (await text(frame)).includes('7 %'));
+  const whole = await frame.evaluate(() => document.body.textContent);
+  expect(whole).toMatch(/tolerance\.rebound\.softer\.relative\s*0\.05\s*0\.07/); // key, in A, in B
+  expect(whole).toMatch(/More than the scatter between cycles in 1 point of 24/);
   await editor.shot('compare-revisions');
   await editor.command('View: Close Editor');
 });

@@ -31,7 +31,8 @@ export function installHost() {
   npm(folder, 'ci', '--ignore-scripts');
   npm(folder, 'rebuild', 'argon2'); // the front server loads it at start
   const workbench = join(folder, 'node_modules/code-server/lib/vscode');
-  npm(workbench, 'ci', '--omit=dev', '--ignore-scripts');
+  // Its lock leaves out packages that only other packages' peers ask for; npm holds that against it otherwise.
+  npm(workbench, 'ci', '--omit=dev', '--ignore-scripts', '--legacy-peer-deps');
   npm(workbench, 'rebuild', '@vscode/spdlog'); // the server's log
   link(join(workbench, 'node_modules'), join(workbench, 'node_modules.asar'));
   const ripgrep = spawnSync('sh', ['-c', 'command -v rg'], { encoding: 'utf8' }).stdout.trim();

@@ -39,6 +39,16 @@ export class Workbench {
     await this.#context.close();
   }
 
+  /** Loads the window again by the editor's own command, which keeps the state of the window first. */
+  async reload(): Promise<void> {
+    await this.page.evaluate(() => Object.assign(window, { beforeReload: true }));
+    await this.command('Developer: Reload Window');
+    await stateOf('a new window', () =>
+      this.page.evaluate(() => !('beforeReload' in window) && document.readyState === 'complete').catch(() => false),
+    );
+    await this.page.waitForSelector('.monaco-workbench .part.statusbar .statusbar-item');
+  }
+
   /** Runs a command by its title in the palette. */
   async command(title: string): Promise<void> {
     await this.#quickInput('F1', `>${title}`, title);
@@ -62,6 +72,24 @@ export class Workbench {
     });
     await this.page.waitForSelector('.editor-group-container.active .monaco-editor .view-line');
     if (line !== undefined) await this.goToLine(line);
+  }
+
+  /** Opens a file of the folder by its path in an editor of that name. */
+  async openAs(path: string, editorName: string): Promise<void> {
+    await this.openUnread(path);
+    await this.command('View: Reopen Editor With...');
+    await this.choose(editorName);
+  }
+
+  /** Chooses a file in quick open, whatever the editor then shows of it. */
+  async openUnread(path: string): Promise<void> {
+    const name = path.slice(path.lastIndexOf('/') + 1);
+    await this.#quickInput('Control+p', path, name);
+    const row = this.page.locator(`.quick-input-widget .monaco-list-row[aria-label*="${name}"]`, {
+      hasText: path.slice(0, path.lastIndexOf('/')),
+    });
+    await row.first().click();
+    await stateOf(`the tab of ${path}`, () => this.hasTab(name));
   }
 
   async goToLine(line: number): Promise<void> {
@@ -176,6 +204,15 @@ export class Workbench {
     return last;
   }
 
+  /** Waits until the problems are as wanted and stay so over 25 looks in a row; any other set between starts the count again. */
+  async settledProblems(what: string, wanted: (problems: readonly ListedProblem[]) => boolean): Promise<void> {
+    let inARow = 0;
+    await stateOf(what, async () => {
+      inARow = wanted(await this.problems()) ? inARow + 1 : 0;
+      return inARow >= 25;
+    });
+  }
+
   /** The frame that holds one of our pages, once the page shows a view. */
   async ourPage(name: string, shown = '[data-shown]'): Promise<Frame> {
     let found: Frame | undefined;
@@ -237,6 +274,13 @@ export class Workbench {
     await stateOf('the answer taken', async () => (await input.count()) === 0 || (await input.inputValue()) !== words);
   }
 
+  /** Opens our output by its command; the panel keeps the filter of the view before it, which would hide lines. */
+  async showOutput(): Promise<void> {
+    await this.command('Damper Spec Review: Show Output');
+    await this.page.waitForSelector('.panel .output-view-container, .panel .output-view');
+    await this.page.locator('.panel .viewpane-filter input').first().fill('');
+  }
+
   async outputText(): Promise<string> {
     return (
       await this.page
@@ -286,15 +330,25 @@ export class Workbench {
     await this.page.screenshot({ path: join('build/editor-shots', `${name}.png`) });
   }
 
-  /** Opens quick input, types, and waits for a first row that holds a text. */
+  /** Opens quick input, types, and waits for a row that holds a text. A window that still starts may close it again: then it is asked anew. */
   async #quickInput(key: string, text: string, row: string): Promise<void> {
-    await this.page.keyboard.press('Escape');
-    await this.page.keyboard.press(key);
-    await this.page.waitForSelector('.quick-input-widget:visible input');
-    await this.page.locator('.quick-input-widget input').first().fill(text);
+    const input = this.page.locator('.quick-input-widget:visible input[type=text]').first();
+    const open = async (): Promise<void> => {
+      await this.page.keyboard.press('Escape');
+      await this.page.keyboard.press(key);
+      await input.waitFor({ timeout: 3000 }).catch(() => undefined);
+    };
+    await open();
     await stateOf(
       `the choice "${row}"`,
-      async () => (await this.quickRows()).some((one) => one.includes(row)),
+      async () => {
+        if (!(await input.isVisible())) await open();
+        if ((await input.inputValue({ timeout: 1000 }).catch(() => '')) !== text) {
+          await input.fill(text, { timeout: 1000 }).catch(() => undefined);
+          return false;
+        }
+        return (await this.quickRows()).some((one) => one.includes(row));
+      },
       async () => JSON.stringify(await this.quickRows()),
     );
   }
