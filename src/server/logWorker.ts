@@ -1,3 +1,4 @@
+import { constants, setPriority } from 'node:os';
 import { nodeDigest } from '../platform/node/nodeDigest';
 import { nodeGunzip } from '../platform/node/nodeGunzip';
 import { NodeRepositoryFiles } from '../platform/node/nodeRepositoryFiles';
@@ -15,6 +16,12 @@ export type LogAnswer = LogReport | string;
 
 /** The worker thread of the server: reads one log of a repository at a time and sends back what is kept of it. */
 const repositories = new Map<string, NodeRepositoryFiles>();
+
+try {
+  setPriority(constants.priority.PRIORITY_BELOW_NORMAL); // this thread on Linux, the server elsewhere: the editor comes first on a busy machine
+} catch {
+  // a host that does not let us be modest
+}
 
 serveWorker((job, signal) => work(job as LogJob, signal));
 
