@@ -32,6 +32,19 @@ export class Workbench {
     await page.goto(`${url}/?${kind}=${encodeURIComponent(target)}`);
     await page.waitForSelector('.monaco-workbench .part.statusbar .statusbar-item');
     await page.waitForSelector('.monaco-workbench .explorer-viewlet, .monaco-workbench .activitybar');
+    // The editor at times reads a .code-workspace before its remote files answer, and then shows no folder until it is loaded again.
+    if (kind === 'workspace') {
+      const folders = page.locator('.explorer-folders-view .monaco-list-row');
+      const came = await folders
+        .first()
+        .waitFor({ timeout: 12_000 })
+        .then(
+          () => true,
+          () => false,
+        );
+      if (!came) await page.reload();
+      await folders.first().waitFor();
+    }
     return workbench;
   }
 
