@@ -35,6 +35,11 @@ function nodeOf(version) {
   return binary;
 }
 
+/** Results go with logs, and static and endurance logs give none of their own. */
+function givesResult(file) {
+  return !file.endsWith('.result.csv') && !/[\\/](endurance|static)\./.test(file);
+}
+
 function resultsOf(version) {
   const copy = mkdtempSync(join(tmpdir(), 'damper-bytes-'));
   try {
@@ -46,7 +51,7 @@ function resultsOf(version) {
       'dist/damper-review.mjs',
       'reduce',
       '--no-cache',
-      ...logs.filter((log) => !log.endsWith('.result.csv')).map((log) => join(copy, log)),
+      ...logs.filter((log) => givesResult(log)).map((log) => join(copy, log)),
     ]);
     const results = readdirSync(copy, { recursive: true })
       .map(String)
