@@ -1,6 +1,6 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, BrowserContext, Frame, Page } from 'playwright-core';
+import type { Browser, BrowserContext, Frame, Page, Locator } from 'playwright-core';
 import { stateOf } from './waiting';
 
 /** A problem as the Problems view lists it. */
@@ -274,7 +274,8 @@ export class Workbench {
     await row.first().click();
     await stateOf('the next question', async () => {
       const input = this.page.locator('.quick-input-widget:visible input').first();
-      return (await input.count()) === 0 || (await input.getAttribute('placeholder')) !== before;
+      const now = await input.getAttribute('placeholder', { timeout: 500 }).catch(() => undefined);
+      return now !== before;
     });
   }
 
@@ -284,7 +285,7 @@ export class Workbench {
     await stateOf('the question', async () => (await input.count()) > 0 && (await this.quickRows()).length === 0);
     await input.fill(words);
     await this.page.keyboard.press('Enter');
-    await stateOf('the answer taken', async () => (await input.count()) === 0 || (await input.inputValue()) !== words);
+    await stateOf('the answer taken', async () => (await valueOf(input)) !== words);
   }
 
   /** Opens our output by its command; the panel keeps the filter of the view before it, which would hide lines. */
@@ -323,9 +324,9 @@ export class Workbench {
     const input = this.page.locator('.quick-input-widget:visible input').first();
     await input.waitFor();
     const ending = path.slice(path.lastIndexOf('.'));
-    await stateOf('the proposed name', async () => (await input.inputValue()).endsWith(ending));
+    await stateOf('the proposed name', async () => (await valueOf(input))?.endsWith(ending) === true);
     await stateOf('the name that was typed', async () => {
-      if ((await input.inputValue()) === path) return true;
+      if ((await valueOf(input)) === path) return true;
       await input.fill(path);
       return false;
     });
@@ -381,4 +382,9 @@ async function isVisible(frame: Frame): Promise<boolean> {
     if (!(await element.isVisible())) return false;
   }
   return element.isVisible();
+}
+
+/** What an input holds; undefined once it is gone, which may happen between two looks. */
+async function valueOf(input: Locator): Promise<string | undefined> {
+  return input.inputValue({ timeout: 500 }).catch(() => undefined);
 }
