@@ -43,6 +43,7 @@ export class ColumnBuffer {
 
   private toSi({ factor, offset }: LogColumn, index: number): Float64Array {
     const values = this.columns.subarray(index * this.capacity, index * this.capacity + this.rows);
+    if (factor === 1 && offset === 0) return values;
     for (let row = 0; row < values.length; row++) values[row] = values[row]! * factor + offset;
     return values;
   }

@@ -214,7 +214,7 @@ export class LogScanner {
       }
       if (Number.isNaN(value)) this.report(cellProblem(layout, place, column, text, numbers.fault, numbers.mark));
       else if (target === 0) time = value * column.factor + column.offset;
-      buffer.columns[target * buffer.capacity + buffer.rows] = value;
+      buffer.columns[target * buffer.capacity + buffer.rows] = value + 0; // never -0
     }
     this.rows.setMark(numbers.mark);
     if (!Number.isNaN(time)) {

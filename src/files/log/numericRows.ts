@@ -136,7 +136,7 @@ export class NumericRows {
           let value: number;
           if (digits > 0 && digits < 10 && (byte === delimiter || byte === LF || byte === CR)) {
             value = mantissa / POWERS[decimals]!;
-            if (negative) value = -value;
+            if (negative) value = 0 - value; // never -0
           } else {
             value = this.readToken(bytes, start);
             if (!(value < LARGEST && value > -LARGEST)) break scanning;
@@ -190,7 +190,7 @@ export class NumericRows {
     const scale = exponent - decimals;
     if (mantissa < EXACT_INTEGERS && scale >= -22 && scale <= 22) {
       const value = scale < 0 ? mantissa / POWERS[-scale]! : mantissa * POWERS[scale]!;
-      return negative ? -value : value;
+      return negative ? 0 - value : value;
     }
     return this.numberFromText(bytes, start, at);
   }
@@ -200,7 +200,7 @@ export class NumericRows {
     for (let at = from; at < to; at++) {
       text += String.fromCharCode(bytes[at] === this.mark ? POINT : bytes[at]!);
     }
-    return Number(text);
+    return Number(text) + 0;
   }
 }
 
