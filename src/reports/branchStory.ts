@@ -1,6 +1,7 @@
 import type { BranchChanges, ChangedResult } from '../changes/branchChanges';
 import type { TurnedResult } from '../changes/causes';
 import { movedItems, type MovedItem } from '../changes/movedItems';
+import { PARTS } from '../changes/parts';
 import { keyChangeText } from '../review/branch/keyChange';
 import { rowText } from '../review/rules/branchSpecs';
 import { BRANCH_RULES } from '../review/rules/entriesOfBranches';
@@ -41,16 +42,8 @@ function isNew({ kind, change, name }: MovedItem, items: readonly MovedItem[]): 
   return kind === 'spec' || kind === 'bench data';
 }
 
-const JUDGED_BY: readonly MovedItem['kind'][] = [
-  'reference',
-  'tolerance',
-  'plan',
-  'bench data',
-  'waiver',
-  'mapping',
-  'rules',
-  'spec',
-];
+/** Parts that are files of the repository, other than the measurements themselves. */
+const JUDGED_BY: readonly MovedItem['kind'][] = PARTS.filter((part) => part !== 'method' && part !== 'measurement');
 
 function turnedSentence({ turned }: BranchChanges): string {
   if (turned.length === 0) return 'No verdict turns.';

@@ -1,24 +1,16 @@
 import type { Finding } from '../review/finding';
 import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
-import { shapeSentence } from '../review/shapeWording';
-import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
+import { verdictAdvice } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
-import { adjusterSentences } from './adjustersStory';
 import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
-import { changeSentence } from './changeParts';
-import { normalisationSentence } from './normalisationParts';
-import { causeSentence } from './correctionStory';
 import { rowsBySetting, signedShare, type PointRow } from './driftFigures';
+import { factsOf } from './openingFacts';
 import {
   adviceOf,
   countedFindings,
-  decidingSentence,
   findingsOfFiles,
-  furtherReasons,
-  gasSentence,
-  loopsSentence,
   namesNeedingFiles,
   PASS_CAUTION,
   summarySentences,
@@ -97,18 +89,7 @@ function folded(summary: string, body: string, unit = ''): string {
 }
 
 function resultDetails(result: JudgedResult): string {
-  const facts: readonly (readonly [string, string | undefined])[] = [
-    ['Test', decidingSentence(result)],
-    ['Change', changeSentence(result)],
-    ['Heat', normalisationSentence(result)],
-    ['Loops', loopsSentence(result)],
-    ['Gas', gasSentence(result)],
-    ['Shape', shapeSentence(result.shape)],
-    ...adjusterSentences(result).map((sentence) => ['Adjuster', sentence] as const),
-    ['Why', furtherReasons(result, verdictSentence(result))],
-    ['Cause', causeSentence(result)],
-  ];
-  const lines = facts.flatMap(([name, text]) => (text === undefined ? [] : [`- ${name}: ${escapeMarkdown(text)}`]));
+  const lines = factsOf(result).map(([name, text]) => `- ${name}: ${escapeMarkdown(text)}`);
   const body = [
     `${escapeMarkdown(verdictAdvice(result))} ${markdownCode(result.file)}`,
     lines.join('\n'),

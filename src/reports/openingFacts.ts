@@ -1,13 +1,17 @@
-import { causeSteps } from './correctionStory';
-import { changeSentence } from './changeParts';
-import { decidingSentence, furtherReasons, gasSentence, loopsSentence, nextSteps } from './resultStory';
-import { normalisationSentence } from './normalisationParts';
 import { shapeSentence } from '../review/shapeWording';
-import { verdictSentence } from '../review/verdictSentence';
 import type { JudgedResult } from '../review/judgedResult';
+import { verdictSentence } from '../review/verdictSentence';
+import { adjusterSentences } from './adjustersStory';
+import { changeSentence } from './changeParts';
+import { causeSentence, causeSteps } from './correctionStory';
+import { normalisationSentence } from './normalisationParts';
+import { decidingSentence, furtherReasons, gasSentence, loopsSentence, nextSteps } from './resultStory';
 
-/** What a reviewer needs of a result before any chart, name and sentence; the same for report and page. They may hold text from files. */
-export function openingFacts(result: JudgedResult): readonly (readonly [string, string])[] {
+/** A name and a sentence; the sentence may hold text from files. */
+export type Fact = readonly [name: string, text: string];
+
+/** What a reviewer needs of a result before any chart, as every report tells it. An adjuster has a sentence for each of its sweeps. */
+export function factsOf(result: JudgedResult): readonly Fact[] {
   const facts: readonly (readonly [string, string | undefined])[] = [
     ['Test', decidingSentence(result)],
     ['Change', changeSentence(result)],
@@ -15,11 +19,21 @@ export function openingFacts(result: JudgedResult): readonly (readonly [string, 
     ['Loops', loopsSentence(result)],
     ['Gas', gasSentence(result)],
     ['Shape', shapeSentence(result.shape)],
+    ...adjusterSentences(result).map((sentence) => ['Adjuster', sentence] as const),
     ['Why', furtherReasons(result, verdictSentence(result))],
+    ['Cause', causeSentence(result)],
   ];
-  return facts.flatMap(([name, text]) =>
-    text === undefined ? [] : [[name, text.charAt(0).toUpperCase() + text.slice(1)] as const],
-  );
+  return facts.flatMap(([name, text]) => (text === undefined ? [] : [[name, text] as const]));
+}
+
+/** Adjusters and causes have parts of their own, with charts, where there is room for them. */
+const TOLD_APART: ReadonlySet<string> = new Set(['Adjuster', 'Cause']);
+
+/** The facts that stand at the head of a report or page. */
+export function openingFacts(result: JudgedResult): readonly Fact[] {
+  return factsOf(result)
+    .filter(([name]) => !TOLD_APART.has(name))
+    .map(([name, text]) => [name, text.charAt(0).toUpperCase() + text.slice(1)] as const);
 }
 
 /** What to do, the weightiest first. */

@@ -1,22 +1,14 @@
 import type { Finding } from '../review/finding';
 import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
-import { shapeSentence } from '../review/shapeWording';
 import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
-import { adjusterSentences } from './adjustersStory';
-import { changeSentence } from './changeParts';
-import { normalisationSentence } from './normalisationParts';
-import { causeSentence } from './correctionStory';
 import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
+import { factsOf } from './openingFacts';
 import {
   adviceOf,
-  decidingSentence,
   findingsOfFiles,
-  furtherReasons,
-  gasSentence,
   GAS_CAUTION,
-  loopsSentence,
   namesNeedingFiles,
   PASS_CAUTION,
   summarySentences,
@@ -54,33 +46,26 @@ export function renderText(outcome: ReviewOutcome, options: TextOptions): string
 
 function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
   const line = verdictSentence(result);
-  const why = furtherReasons(result, line);
-  const gas = gasSentence(result);
-  const change = changeSentence(result);
-  const heat = normalisationSentence(result);
-  const shape = shapeSentence(result.shape);
-  const cause = causeSentence(result);
   return [
     ...layout.paragraph(0, '', line, result.verdict),
     ...layout.paragraph(2, '', `${result.specId === '' ? '' : `${result.specId}, `}${result.file}`, 'quiet'),
     ...layout.paragraph(2, '', verdictAdvice(result)),
     ...driftTable(result, layout),
     '',
-    ...layout.paragraph(2, 'Test   ', decidingSentence(result), undefined, 'quiet'),
-    ...(change === undefined ? [] : layout.paragraph(2, 'Change ', change, undefined, 'quiet')),
-    ...(heat === undefined ? [] : layout.paragraph(2, 'Heat   ', heat, undefined, 'quiet')),
-    ...layout.paragraph(2, 'Loops  ', loopsSentence(result), undefined, 'quiet'),
-    ...(gas === undefined ? [] : layout.paragraph(2, 'Gas    ', gas, undefined, 'quiet')),
-    ...(shape === undefined ? [] : layout.paragraph(2, 'Shape  ', shape, undefined, 'quiet')),
-    ...adjusterSentences(result).flatMap((line, i) =>
-      layout.paragraph(2, i === 0 ? 'Clicks ' : '       ', line, undefined, 'quiet'),
-    ),
-    ...(why === undefined ? [] : layout.paragraph(2, 'Why    ', why, undefined, 'quiet')),
-    ...(cause === undefined ? [] : layout.paragraph(2, 'Cause  ', cause, undefined, 'quiet')),
+    ...factLines(result, layout),
     ...(result.findings.length > 0 ? [''] : []),
     ...result.findings.flatMap((finding) => findingLines(finding, layout, 'full')),
   ];
 }
+
+/** Facts under names of one width; the sweeps of one result share a name. */
+function factLines(result: JudgedResult, layout: TerminalLayout): string[] {
+  const facts = factsOf(result).map(([name, text]) => [name === 'Adjuster' ? 'Clicks' : name, text] as const);
+  return facts.flatMap(([name, text], i) =>
+    layout.paragraph(2, (facts[i - 1]?.[0] === name ? '' : name).padEnd(NAME_WIDTH), text, undefined, 'quiet'),
+  );
+}
+const NAME_WIDTH = 7;
 
 /** Drift over tolerance as a row of figures a side at the worst setting: the chart that a terminal can hold. */
 function driftTable(result: JudgedResult, layout: TerminalLayout): string[] {

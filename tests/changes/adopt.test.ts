@@ -13,6 +13,7 @@ import { NodeRepositoryFiles } from '../../src/platform/node/nodeRepositoryFiles
 import { NodeRepositoryWriter } from '../../src/platform/node/nodeRepositoryWriter';
 import { renderAdoption } from '../../src/reports/adoptionText';
 import { ReviewSession } from '../../src/session/reviewSession';
+import { KILLED_AT_CALL } from '../faults/killedAtCall';
 import { bundled } from '../platform/bundled';
 import { ScriptedGit } from '../repositories/scriptedGit';
 import { LOGS, logText, REFERENCES, resultOf, SPECS, textOf, TODAY, workshopFiles } from '../session/workshop';
@@ -173,8 +174,6 @@ describe('adopting a result', () => {
 
 /** Ends its own process at the n-th call into the file system after the plan is made, as a kill there would. */
 const SCRIPT = `
-import fs from 'node:fs/promises';
-import { syncBuiltinESMExports } from 'node:module';
 import { carryOut, planAdoption } from './src/changes/adopt';
 import { GitRevisions } from './src/platform/node/gitRevisions';
 import { nodeDigest } from './src/platform/node/nodeDigest';
@@ -182,30 +181,17 @@ import { nodeGunzip } from './src/platform/node/nodeGunzip';
 import { NodeRepositoryFiles } from './src/platform/node/nodeRepositoryFiles';
 import { NodeRepositoryWriter } from './src/platform/node/nodeRepositoryWriter';
 import { ReviewSession } from './src/session/reviewSession';
+${KILLED_AT_CALL}
 const [, , root, result, at] = process.argv;
 const files = new NodeRepositoryFiles(root);
 const session = new ReviewSession({ files, digest: nodeDigest, gunzip: nodeGunzip(), clock: { today: () => '${TODAY}' } });
 const revisions = await GitRevisions.open(root);
 const plan = await planAdoption({ session, work: files, revisions }, [result], 'Killed');
 await revisions.close();
-let calls = 0;
-const counted = (original) => (...args) => {
-  calls += 1;
-  if (calls === Number(at)) process.kill(process.pid, 'SIGKILL');
-  return original(...args);
-};
-for (const name of ['access', 'chmod', 'lstat', 'open', 'realpath', 'rename', 'unlink']) fs[name] = counted(fs[name]);
-const probe = await fs.open(process.execPath);
-const prototype = Object.getPrototypeOf(probe);
-await probe.close();
-for (const name of ['writeFile', 'sync', 'close']) {
-  const original = prototype[name];
-  prototype[name] = function (...args) { return counted(original.bind(this))(...args); };
-}
-syncBuiltinESMExports();
-calls = 0;
-await carryOut({ session }, plan, new NodeRepositoryWriter(root));
-console.log(calls);`;
+const writer = new NodeRepositoryWriter(root);
+await countCalls(Number(at));
+await carryOut({ session }, plan, writer);
+console.log(calls());`;
 
 function run(script: string, ...args: readonly string[]): Promise<{ code: number | null; output: string }> {
   const child = spawn(process.execPath, [script, ...args], { stdio: ['ignore', 'pipe', 'ignore'] });

@@ -1,14 +1,13 @@
 import { readFileSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import type { Frame } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
+import { seriousFaults } from './host/accessibility';
 import { copyOfSamples, git, sceneOf } from './host/scene';
 import { stateOf } from './host/waiting';
 
 const REFERENCE = 'specs/larch-front.refcurve.csv';
 const SPEC = 'specs/larch-front.damper.yaml';
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 /** A branch that bends the reference of the front strut towards the build that fails. */
 const scene = sceneOf(() =>
@@ -39,30 +38,6 @@ async function hold(base: string): Promise<void> {
   const frame = await branchPage('');
   await frame.locator('#base').fill(base);
   await frame.locator('#base').press('Enter');
-}
-
-async function seriousFaults(frame: Frame): Promise<string[]> {
-  return frame.evaluate(async (script) => {
-    window.eval(script);
-    interface Tool {
-      run(
-        context: unknown,
-        options: unknown,
-      ): Promise<{ violations: { id: string; impact: string; nodes: { html: string }[] }[] }>;
-    }
-    const { violations } = await (window as unknown as { axe: Tool }).axe.run(document, {
-      resultTypes: ['violations'],
-    });
-    return violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(
-        ({ id, nodes }) =>
-          `${id}: ${nodes
-            .slice(0, 3)
-            .map(({ html }) => html.slice(0, 160))
-            .join(' | ')}`,
-      );
-  }, axe);
 }
 
 describe('the page of a branch', () => {

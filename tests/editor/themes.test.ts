@@ -1,13 +1,11 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Frame } from 'playwright-core';
 import { afterAll, describe, expect, it } from 'vitest';
+import { seriousFaults } from './host/accessibility';
 import { sceneOf } from './host/scene';
 import { stateOf } from './host/waiting';
 
 const scene = sceneOf();
 const FAILED = 'dampers/F-002/build-2/delivery.result.csv';
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 /** Themes that come with the editor, and the class that a page's body gets of them. */
 const THEMES = [
@@ -72,28 +70,6 @@ describe('themes', () => {
     const strokes = await strokesOf(frame);
     expect(strokes.length).toBeGreaterThanOrEqual(3);
     expect(strokes.filter(({ contrast }) => contrast < 3)).toEqual([]);
-    // Playwright's evaluate goes past the page's policy, so that axe can run where the page itself may run nothing foreign.
-    const faults = await frame.evaluate(async (script) => {
-      window.eval(script);
-      const { axe: tool } = window as unknown as {
-        axe: {
-          run(
-            context: unknown,
-            options: unknown,
-          ): Promise<{ violations: { id: string; impact: string; nodes: { html: string }[] }[] }>;
-        };
-      };
-      const { violations } = await tool.run(document, { resultTypes: ['violations'] });
-      return violations
-        .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-        .map(
-          ({ id, nodes }) =>
-            `${id}: ${nodes
-              .slice(0, 3)
-              .map(({ html }) => html.slice(0, 160))
-              .join(' | ')}`,
-        );
-    }, axe);
-    expect(faults).toEqual([]);
+    expect(await seriousFaults(frame)).toEqual([]);
   });
 });

@@ -6,6 +6,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { NodeRepositoryFiles } from '../../src/platform/node/nodeRepositoryFiles';
 import { NodeRepositoryWriter } from '../../src/platform/node/nodeRepositoryWriter';
 import { bundled } from '../platform/bundled';
+import { KILLED_AT_CALL } from './killedAtCall';
 
 const KILLS = process.env['DAMPER_THOROUGH'] === '1' ? 200 : 12;
 const SIZE = 300_000;
@@ -22,29 +23,13 @@ for (let i = 0; ; i++) {
 }`;
 
 /** Ends its own process at the n-th call into the file system that the writer makes, as a kill there would. */
-const KILLED_AT_CALL = `
-import fs from 'node:fs/promises';
-import { syncBuiltinESMExports } from 'node:module';
-let calls = 0;
-const last = Number(process.argv[3]);
-const counted = (original) => (...args) => {
-  calls += 1;
-  if (calls === last) process.kill(process.pid, 'SIGKILL');
-  return original(...args);
-};
-for (const name of ['access', 'chmod', 'lstat', 'open', 'realpath', 'rename', 'unlink']) fs[name] = counted(fs[name]);
-const probe = await fs.open(process.execPath);
-const prototype = Object.getPrototypeOf(probe);
-await probe.close();
-for (const name of ['writeFile', 'sync', 'close']) {
-  const original = prototype[name];
-  prototype[name] = function (...args) { return counted(original.bind(this))(...args); };
-}
-syncBuiltinESMExports();
-calls = 0;
-const { NodeRepositoryWriter } = await import('./src/platform/node/nodeRepositoryWriter');
-await new NodeRepositoryWriter(process.argv[2]).writeAtomic('x.result.csv', new Uint8Array(${SIZE}).fill(98));
-console.log(calls);`;
+const WRITER_KILLED = `
+import { NodeRepositoryWriter } from './src/platform/node/nodeRepositoryWriter';
+${KILLED_AT_CALL}
+const writer = new NodeRepositoryWriter(process.argv[2]);
+await countCalls(Number(process.argv[3]));
+await writer.writeAtomic('x.result.csv', new Uint8Array(${SIZE}).fill(98));
+console.log(calls());`;
 
 let scripts: string;
 let writer: string;
@@ -52,7 +37,7 @@ let atCall: string;
 beforeAll(async () => {
   scripts = mkdtempSync(join(tmpdir(), 'damper-review-faults-'));
   writer = await bundled(scripts, 'writer', WRITER);
-  atCall = await bundled(scripts, 'atCall', KILLED_AT_CALL);
+  atCall = await bundled(scripts, 'atCall', WRITER_KILLED);
 });
 afterAll(() => {
   rmSync(scripts, { recursive: true });

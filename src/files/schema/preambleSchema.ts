@@ -15,6 +15,18 @@ import {
 
 /* Preambles of reference curves and results, and the preamble values of a mapping. Those of test logs are read in src/files/log. */
 
+/** Which of several tests of one build it is. */
+export const repeats = {
+  run: whole('Number of the run among repeats.', 1, 9999).optional(),
+  sameMounting: yesNo('Whether the damper stayed mounted since the run before.').optional(),
+  retest: z
+    .strictObject({
+      of: moment('Day of the test that is repeated.').optional(),
+      reason: text('Why.', 500).optional(),
+    })
+    .optional(),
+};
+
 /** What two curves must share before they are compared. */
 export const basis = {
   drive: oneOf('How the bench drives the damper; triangle is constant speed between turning points.', [
@@ -71,14 +83,7 @@ export const resultPreamble = z
     build: identity('Assembly state of the damper.'),
     date: moment('Day, or day and time, of the test.').optional(),
     bench: identity('Id of the bench.').optional(),
-    run: whole('Number of the run among repeats.', 1, 9999).optional(),
-    sameMounting: yesNo('Whether the damper stayed mounted since the run before.').optional(),
-    retest: z
-      .strictObject({
-        of: moment('Day of the test that is repeated.').optional(),
-        reason: text('Why.', 500).optional(),
-      })
-      .optional(),
+    ...repeats,
     method: whole('Version of the analysis.', 1, 9999).optional(),
     source: z.array(hashedPath).meta({ description: 'The logs behind the result.' }).optional(),
     inputs: z

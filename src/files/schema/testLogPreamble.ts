@@ -1,7 +1,7 @@
 import * as z from 'zod';
 import { unknownKeyRemedy } from '../nearest';
-import { basis } from './preambleSchema';
-import { addFault, decimal, formatVersion, identity, moment, oneOf, text, whole, yesNo } from './scalars';
+import { basis, repeats } from './preambleSchema';
+import { addFault, decimal, formatVersion, identity, moment, oneOf } from './scalars';
 
 const direction = oneOf('Which way the channel counts up.', ['compression', 'rebound']).optional();
 
@@ -25,14 +25,7 @@ export const testLogPreamble = z
       'static',
       'replay',
     ]).optional(),
-    run: whole('Number of the run among repeats.', 1, 9999).optional(),
-    sameMounting: yesNo('Whether the damper stayed mounted since the run before.').optional(),
-    retest: z
-      .strictObject({
-        of: moment('Day of the test that is repeated.').optional(),
-        reason: text('Why.', 500).optional(),
-      })
-      .optional(),
+    ...repeats,
     order: oneOf('Order of the velocities.', ['rising', 'falling']).optional(),
     ...basis,
     positive: z
