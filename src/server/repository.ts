@@ -2,6 +2,7 @@ import type { AbortSignalLike } from '../ports/abort';
 import type { Finding } from '../review/finding';
 import type { JudgedResult } from '../review/judgedResult';
 import type { ReviewChanges } from '../session/liveReview';
+import { LogReadings } from '../session/logReadings';
 import { ReviewSession } from '../session/reviewSession';
 import { FolderUri } from './folderUri';
 import { RepositoryHistory } from './repositoryHistory';
@@ -24,12 +25,13 @@ export class Repository {
   readonly #loop: ReviewLoop<ReviewChanges>;
   readonly #state = new ReviewState();
   readonly #untold = new Set<string>();
+  readonly #readings = new LogReadings();
   #wasReviewed = false;
 
   constructor(root: string, opened: OpenedPorts, events: RepositoryEvents, quiet: number) {
     this.folder = new FolderUri(root);
     this.#opened = opened;
-    this.session = new ReviewSession(opened.ports);
+    this.session = new ReviewSession({ ...opened.ports, readings: this.#readings });
     this.history = new RepositoryHistory(this.session, opened);
     this.#loop = new ReviewLoop({
       review: (signal) => this.#review(signal),
@@ -95,6 +97,7 @@ export class Repository {
 
   close(): void {
     this.#loop.close();
+    this.#readings.close();
     this.#opened.close();
   }
 

@@ -4,6 +4,7 @@ import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import { readCsvw } from '../files/readCsvw';
 import { mappingsOf } from '../files/recognise';
 import type { LogMapping } from '../files/reviewConfig';
+import type { AbortSignalLike } from '../ports/abort';
 import { deepEqual } from './deepEqual';
 import { sameMapping, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
@@ -124,12 +125,21 @@ export class LogQueries {
     { large: { bytes: recordBytes, fingerprint: ({ basis }) => basis } },
   );
 
+  /** Takes in that a file is another now, or gone: what is being read of it is of no use. */
+  fileChanged(path: string): void {
+    this.#ports.readings?.fileChanged(path);
+  }
+
   #digestOf(path: string, { signal }: Reader): Promise<string> {
-    const { digests, digest } = this.#ports;
-    const isLarge = this.#work.sizeOf(path) > MOST_DIGESTED_HERE;
-    return digests !== undefined && isLarge && !this.#work.isOverlaid(path)
-      ? digests.run(path, signal)
-      : digestOfSource(digest, path, this.#work.open(path, signal));
+    const { digests, digest, readings } = this.#ports;
+    const isLarge = this.#work.sizeOf(path) > MOST_DIGESTED_HERE && !this.#work.isOverlaid(path);
+    const work = (stop: AbortSignalLike | undefined): Promise<string> =>
+      digests !== undefined && isLarge
+        ? digests.run(path, stop)
+        : digestOfSource(digest, path, this.#work.open(path, stop));
+    return readings === undefined || !isLarge
+      ? work(signal)
+      : readings.digests.run(path, this.#work.stateOf(path), work, signal);
   }
 
   async #request(path: string, read: Reader): Promise<LogRequest | Extract<LogReport, { kind: 'fault' }>> {
@@ -152,12 +162,7 @@ export class LogQueries {
     const kept = await store?.get(key);
     const known = kept === undefined ? undefined : decodedReport(kept);
     if (known !== undefined) return { report: known, basis: key };
-    const elsewhere = isSmall || this.#work.isOverlaid(request.file) ? undefined : this.#ports.logs;
-    const report = await (
-      elsewhere === undefined
-        ? reduceLogJob(this.#logPorts(), request, read.signal)
-        : elsewhere.run(request, read.signal)
-    ).catch((error: unknown): LogReport => ({
+    const report = await this.#reportOf(request, isSmall, read).catch((error: unknown): LogReport => ({
       kind: 'fault',
       problems: [ownFault(request.file, error)],
       passing: true,
@@ -168,6 +173,17 @@ export class LogQueries {
     }
     await store?.put(key, encodePlain(report));
     return { report, basis: key };
+  }
+
+  #reportOf(request: LogRequest, isSmall: boolean, { signal }: Reader): Promise<LogReport> {
+    const { file } = request;
+    const { logs, readings } = this.#ports;
+    const isHere = isSmall || this.#work.isOverlaid(file);
+    const work = (stop: AbortSignalLike | undefined): Promise<LogReport> =>
+      isHere || logs === undefined ? reduceLogJob(this.#logPorts(), request, stop) : logs.run(request, stop);
+    if (readings === undefined || isHere) return work(signal);
+    const state = JSON.stringify([this.#work.stateOf(file), request.mapping]);
+    return readings.reports.run(file, state, work, signal);
   }
 
   #logPorts(): LogPorts {

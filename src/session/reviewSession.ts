@@ -167,6 +167,7 @@ export class ReviewSession {
       touch(files.text, path);
       touch(logs.digest, path);
       touch(logs.head, path);
+      logs.fileChanged(path);
     }
     if (setChanged) touch(files.paths, '');
     touch(judging.today, '');

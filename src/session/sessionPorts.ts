@@ -1,5 +1,6 @@
 import type { RepositoryFiles } from '../ports/repositoryFiles';
 import type { Clock, DerivedStore, Digest, Gunzip, Offload } from '../ports/services';
+import type { LogReadings } from './logReadings';
 import type { LogReport, LogRequest } from './reduceLogJob';
 
 /** Everything that a session reaches of the outside. */
@@ -14,6 +15,8 @@ export interface SessionPorts {
   readonly logs?: Offload<LogRequest, LogReport>;
   /** Digests large logs elsewhere, by path and as `digestOfSource` does, so that whoever waits for the session's thread does not wait for them. */
   readonly digests?: Offload<string, string>;
+  /** Lets the reading of a large log outlive the run that asked for it; without it a run that is given up gives up its readings. */
+  readonly readings?: LogReadings;
 }
 
 export interface SessionOptions {

@@ -105,6 +105,12 @@ export class WorkFiles {
     return this.#entries.get(path)?.size ?? 0;
   }
 
+  /** The stored file as it was last looked at, in one text that is another when the file is. */
+  stateOf(path: string): string {
+    const { size, modified, changed } = this.#entries.get(path) ?? {};
+    return JSON.stringify([size, modified, changed]);
+  }
+
   async read(path: string, limit: number): Promise<Uint8Array> {
     const overlay = this.#overlays.get(path);
     if (overlay !== undefined) return overlay.slice();

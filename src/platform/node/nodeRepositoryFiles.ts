@@ -56,7 +56,7 @@ export class NodeRepositoryFiles implements RepositoryFiles {
       const stats = statSync(real);
       const inside = repositoryPathOf(this.root, real, HOST_FLAVOUR);
       if (!stats.isFile() || inside === undefined) return undefined;
-      return { path: inside, size: stats.size, modified: stats.mtimeMs };
+      return { path: inside, size: stats.size, modified: stats.mtimeMs, changed: stats.ctimeMs };
     } catch (error) {
       const fault = asFilePortError(path, error);
       if (fault.code === 'not-found') return undefined;

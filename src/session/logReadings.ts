@@ -1,0 +1,22 @@
+import { KeptJobs } from './keptJobs';
+import type { LogReport } from './reduceLogJob';
+
+/**
+ * Readings of large logs under way, for a session whose runs are given up by every edit: a log is read to its end once, however often. Both
+ * jobs are of a path; the state is the file as it was last looked at, and the mapping that it is read by.
+ */
+export class LogReadings {
+  readonly digests = new KeptJobs<string>();
+  readonly reports = new KeptJobs<LogReport>();
+
+  /** Ends what is being read of a file that has changed or is gone. */
+  fileChanged(path: string): void {
+    this.digests.end(path);
+    this.reports.end(path);
+  }
+
+  close(): void {
+    this.digests.close();
+    this.reports.close();
+  }
+}
