@@ -4,7 +4,7 @@ import type { Side } from '../analysis/side';
 import { SIDE_SIGN, SIDES } from '../analysis/side';
 import type { Setting, Spec } from '../files/spec';
 import type { JudgedPoint } from './judgedResult';
-import { settingKey } from './referenceCurves';
+import { sameSetting } from './sameSetting';
 import type { ResultShape, SideRatio } from './resultShape';
 
 /** Parts of points that share one basis with the reference; of others the reference's shape is not held against. */
@@ -21,25 +21,33 @@ export function shapeOfResult(
   worst: number | undefined,
   spec: Spec | undefined,
 ): ResultShape | undefined {
-  const known = points.filter((point) => point.pass === 1 && point.damping !== undefined);
-  const setting = shapeSetting(known, worst === undefined ? undefined : points[worst], spec);
+  const setting = shapeSetting(points, worst === undefined ? undefined : points[worst], spec);
   if (setting === undefined) return undefined;
-  const key = settingKey(setting);
-  const here = known.filter((point) => settingKey(point.setting) === key);
-  const shapes = Object.fromEntries(
-    SIDES.flatMap((side) => {
-      const shape = shapeOf(here, side, (point) => point.damping);
-      return shape === undefined ? [] : [[side, shape] as const];
-    }),
-  ) as Partial<Record<Side, SideShape>>;
-  const reference = Object.fromEntries(
-    SIDES.flatMap((side) => {
-      const shape = shapeOf(here, side, (point) => (OTHER_BASIS.has(point.cause) ? undefined : point.reference));
-      return shape === undefined ? [] : [[side, shape] as const];
-    }),
-  );
+  const here = points.filter((point) => isKnown(point) && sameSetting(point.setting, setting));
+  const shapes: Partial<Record<Side, SideShape>> = {};
+  const reference: Partial<Record<Side, SideShape>> = {};
+  // Both curves of a side one after the other: they share the grid of their speeds.
+  for (const side of SIDES) {
+    const points = here.filter((point) => point.side === side);
+    const shape = shapeOf(points, side, dampingOf);
+    if (shape !== undefined) shapes[side] = shape;
+    const before = shapeOf(points, side, referenceOf);
+    if (before !== undefined) reference[side] = before;
+  }
   const piston = pistonName(shapes.compression?.kind, shapes.rebound?.kind);
   return { setting, ...shapes, reference, ...(piston !== undefined && { piston }), ratios: ratiosOf(here) };
+}
+
+function isKnown({ pass, damping }: JudgedPoint): boolean {
+  return pass === 1 && damping !== undefined;
+}
+
+function dampingOf({ damping }: JudgedPoint): number {
+  return damping ?? NaN;
+}
+
+function referenceOf({ cause, reference }: JudgedPoint): number {
+  return OTHER_BASIS.has(cause) ? NaN : (reference ?? NaN);
 }
 
 function shapeSetting(
@@ -50,25 +58,28 @@ function shapeSetting(
   const delivery =
     spec !== undefined && Object.hasOwn(spec.settings, 'delivery') ? spec.settings['delivery'] : undefined;
   if (delivery !== undefined) {
-    const key = settingKey(delivery);
-    const measured = points.find((point) => settingKey(point.setting) === key);
+    const measured = points.find((point) => isKnown(point) && sameSetting(point.setting, delivery));
     if (measured !== undefined) return measured.setting;
   }
-  return (worst?.damping === undefined ? points[0] : worst)?.setting;
+  return (worst?.damping === undefined ? points.find(isKnown) : worst)?.setting;
 }
 
 function shapeOf(
   points: readonly JudgedPoint[],
   side: Side,
-  force: (point: JudgedPoint) => number | undefined,
+  force: (point: JudgedPoint) => number,
 ): SideShape | undefined {
-  const used = points.filter((point) => point.side === side && Number.isFinite(force(point) ?? NaN));
-  if (used.length === 0) return undefined;
-  return shapeOfSide(
-    used.map((point) => point.achieved),
-    used.map((point) => SIDE_SIGN[side] * force(point)!),
-    used.map(standardUncertainty),
-  );
+  const speeds: number[] = [];
+  const damping: number[] = [];
+  const u: (number | undefined)[] = [];
+  for (const point of points) {
+    const value = force(point);
+    if (!Number.isFinite(value)) continue;
+    speeds.push(point.achieved);
+    damping.push(SIDE_SIGN[side] * value);
+    u.push(standardUncertainty(point));
+  }
+  return speeds.length === 0 ? undefined : shapeOfSide(speeds, damping, u);
 }
 
 function standardUncertainty({ uncertainty, coverageFactor }: JudgedPoint): number | undefined {
@@ -82,25 +93,23 @@ function pistonName(compression: ShapeKind | undefined, rebound: ShapeKind | und
 }
 
 function ratiosOf(points: readonly JudgedPoint[]): readonly SideRatio[] {
-  const rebound = new Map(points.filter((p) => p.side === 'rebound').map((point) => [point.row, point]));
-  return points
-    .filter((point) => point.side === 'compression')
-    .flatMap((c): SideRatio[] => {
-      const r = rebound.get(c.row);
-      if (r?.damping === undefined || !(c.damping! > 0) || !(r.damping < 0)) return [];
-      const ratio = -r.damping / c.damping!;
-      const U = ratio * (r.uncertainty / -r.damping + c.uncertainty / c.damping!);
-      const reference = OTHER_BASIS.has(c.cause) ? undefined : ratioOfReference(c, r);
-      return [
-        {
-          velocity: c.velocity,
-          ratio,
-          ...(Number.isFinite(U) && { U }),
-          ...(reference !== undefined && { reference }),
-        },
-      ];
-    })
-    .sort((a, b) => a.velocity - b.velocity);
+  const rebound = new Map<number, JudgedPoint>();
+  for (const point of points) if (point.side === 'rebound') rebound.set(point.row, point);
+  const ratios: SideRatio[] = [];
+  for (const c of points) {
+    const r = c.side === 'compression' ? rebound.get(c.row) : undefined;
+    if (r?.damping === undefined || !(c.damping! > 0) || !(r.damping < 0)) continue;
+    const ratio = -r.damping / c.damping!;
+    const U = ratio * (r.uncertainty / -r.damping + c.uncertainty / c.damping!);
+    const reference = OTHER_BASIS.has(c.cause) ? undefined : ratioOfReference(c, r);
+    ratios.push({
+      velocity: c.velocity,
+      ratio,
+      ...(Number.isFinite(U) && { U }),
+      ...(reference !== undefined && { reference }),
+    });
+  }
+  return ratios.sort((a, b) => a.velocity - b.velocity);
 }
 
 function ratioOfReference(compression: JudgedPoint, rebound: JudgedPoint): number | undefined {

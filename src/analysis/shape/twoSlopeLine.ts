@@ -1,7 +1,10 @@
-import { goldenSection } from '../statistics/goldenSection';
 import { leastSquares } from '../statistics/leastSquares';
 import type { LeastSquaresFit } from '../statistics/leastSquares';
-import { bendCost, softPlus } from './bendSearch';
+import { bendByKnee } from './bendCost';
+import type { Bend } from './bendGrid';
+import { SHARP } from './bendGrid';
+import { bestBend } from './bendSearch';
+import { softPlus } from './softPlus';
 
 /** F(v) = atZero + low v + (high - low) s ln(1 + exp((v - knee)/s)), s = softness x knee: two slopes that meet softly at the knee. */
 export interface TwoSlopeLine {
@@ -24,13 +27,8 @@ export interface TwoSlopeLine {
   };
 }
 
-/** How gradual the bend may be, as a share of the knee's speed: from an edge to a wide curve. */
-const SOFTNESS = [0.02, 0.15, 0.3];
-const KNEE_GRID = 60;
-
 /**
  * Weighted least squares over knee (between the second and the second-last speed), softness and the three linear coefficients.
- * The knee is searched on a logarithmic grid, then refined by golden section, since the sum of squares has more than one dip.
  *
  * @param speeds at least five, rising [m/s]. @param forces as many magnitudes [N]. @param weights 1 / variance up to a factor.
  * @param leastVariance of a point of weight 1 [N^2]: uncertainties are never smaller than it makes them, however well the line fits.
@@ -42,26 +40,9 @@ export function fitTwoSlopeLine(
   weights: readonly number[],
   leastVariance = 0,
 ): TwoSlopeLine | undefined {
-  const first = speeds[1]!;
-  const last = speeds[speeds.length - 2]!;
-  const sumAt = bendCost(speeds, forces, weights);
-  let best = { knee: NaN, softness: NaN, sum: Infinity };
-  for (const softness of SOFTNESS)
-    for (let i = 0; i < KNEE_GRID; i++) {
-      const knee = first * (last / first) ** (i / (KNEE_GRID - 1));
-      const sum = sumAt(knee, softness);
-      if (sum < best.sum) best = { knee, softness, sum };
-    }
-  if (!Number.isFinite(best.sum)) return undefined;
-  const cell = (last / first) ** (1 / (KNEE_GRID - 1));
-  const { softness } = best;
-  const knee = goldenSection(
-    (at) => sumAt(at, softness),
-    Math.max(first, best.knee / cell),
-    Math.min(last, best.knee * cell),
-  );
-  const fit = fitAt(speeds, forces, weights, knee, softness);
-  return fit && describe(speeds, forces, weights, { knee, softness }, fit, leastVariance);
+  const bend = bestBend(speeds, forces, weights);
+  const fit = bend && fitAt(speeds, forces, weights, bend);
+  return fit && describe(speeds, forces, weights, bend, fit, leastVariance);
 }
 
 /**
@@ -75,17 +56,16 @@ export function bendAt(
   weights: readonly number[],
   leastVariance = 0,
 ): TwoSlopeLine | undefined {
-  const softness = SOFTNESS[0]!;
-  const fit = fitAt(speeds, forces, weights, knee, softness);
-  return fit && withUncertainties(fit, fit.unscaledCovariance, { knee, softness }, leastVariance);
+  const bend = { knee, softness: SHARP };
+  const fit = fitAt(speeds, forces, weights, bend);
+  return fit && withUncertainties(fit, fit.unscaledCovariance, bend, leastVariance);
 }
 
 function fitAt(
   speeds: readonly number[],
   forces: readonly number[],
   weights: readonly number[],
-  knee: number,
-  softness: number,
+  { knee, softness }: Bend,
 ): LeastSquaresFit | undefined {
   const s = softness * knee;
   return leastSquares(
@@ -93,12 +73,6 @@ function fitAt(
     forces,
     weights,
   );
-}
-
-interface Bend {
-  readonly knee: number;
-  /** Share of the knee's speed. */
-  readonly softness: number;
 }
 
 /** The fit with the knee's own freedom in its uncertainties. */
@@ -114,9 +88,8 @@ function describe(
   const s = softness * knee;
   const design = speeds.map((v) => {
     const z = (v - knee) / s;
-    // derivative of the bend's term with the knee, softness share held: s follows the knee
-    const toKnee = bend * (softness * softPlus(z) - (1 / (1 + Math.exp(-z))) * (1 + softness * z));
-    return [1, v, s * softPlus(z), toKnee];
+    const plus = softPlus(z);
+    return [1, v, s * plus, bend * bendByKnee(z, plus, softness)];
   });
   // Without a bend the knee is anywhere; the slopes are then as uncertain as with the knee held.
   const covariance = leastSquares(design, forces, weights)?.unscaledCovariance ?? fit.unscaledCovariance;

@@ -1,4 +1,4 @@
-import { Matrix, QrDecomposition } from 'ml-matrix';
+import { factorise, solveFactorised } from './householder';
 
 export interface LeastSquaresFit {
   /** One coefficient a column of the design. */
@@ -13,7 +13,7 @@ export interface LeastSquaresFit {
   /** residualSumOfSquares / degreesOfFreedom. */
   readonly residualVariance: number;
   /** Observed less fitted, unweighted. */
-  readonly residuals: Float64Array;
+  readonly residuals: readonly number[];
 }
 
 /**
@@ -30,26 +30,27 @@ export function leastSquares(
   weights?: ArrayLike<number>,
 ): LeastSquaresFit | undefined {
   const p = design[0]?.length ?? 0;
-  const used = countUsed(design.length, weights);
+  const n = design.length;
+  const used = countUsed(n, weights);
   if (p === 0 || used < p) return undefined;
-  const { matrix, right, scale } = weightedSystem(design, observed, weights, p);
-  if (scale.some((s) => !(s > 0))) return undefined;
-  const qr = new QrDecomposition(matrix);
-  const upper = qr.upperTriangularMatrix;
-  for (let i = 0; i < p; i++) if (!(Math.abs(upper.get(i, i)) > 1e-13)) return undefined;
-  const solution = qr.solve(right);
-  const coefficients = scale.map((s, i) => solution.get(i, 0) / s);
-  const residuals = new Float64Array(design.length);
+  if (!fillSystem(design, observed, weights, p)) return undefined;
+  factorise(system, diagonal, n, p);
+  for (let i = 0; i < p; i++) if (!(Math.abs(diagonal[i]!) > 1e-13)) return undefined;
+  solveFactorised(system, diagonal, right, n, p);
+  const coefficients: number[] = [];
+  for (let j = 0; j < p; j++) coefficients.push(right[j]! / scale[j]!);
+  const residuals: number[] = [];
   let residualSumOfSquares = 0;
-  design.forEach((row, i) => {
+  for (let i = 0; i < n; i++) {
+    const row = design[i]!;
     let rest = observed[i]!;
     for (let j = 0; j < p; j++) rest -= row[j]! * coefficients[j]!;
-    residuals[i] = rest;
+    residuals.push(rest);
     residualSumOfSquares += (weights?.[i] ?? 1) * rest * rest;
-  });
+  }
   const degreesOfFreedom = used - p;
   const residualVariance = degreesOfFreedom > 0 ? residualSumOfSquares / degreesOfFreedom : NaN;
-  const unscaledCovariance = inverseOfCrossProduct(upper, scale);
+  const unscaledCovariance = inverseOfCrossProduct(n, p);
   const covariance = unscaledCovariance.map((row) => row.map((value) => value * residualVariance));
   return {
     coefficients,
@@ -62,6 +63,22 @@ export function leastSquares(
   };
 }
 
+/** Made once and used by every fit in turn: the system column by column, R's diagonal, the right side, lengths of the columns. */
+let system = new Float64Array(256);
+let right = new Float64Array(64);
+let diagonal = new Float64Array(8);
+let scale = new Float64Array(8);
+let inverse = new Float64Array(64);
+
+function makeRoom(n: number, p: number): void {
+  if (system.length < n * p) system = new Float64Array(2 * n * p);
+  if (right.length < n) right = new Float64Array(2 * n);
+  if (scale.length >= p) return;
+  diagonal = new Float64Array(p);
+  scale = new Float64Array(p);
+  inverse = new Float64Array(p * p);
+}
+
 function countUsed(rows: number, weights: ArrayLike<number> | undefined): number {
   if (weights === undefined) return rows;
   let used = 0;
@@ -69,40 +86,53 @@ function countUsed(rows: number, weights: ArrayLike<number> | undefined): number
   return used;
 }
 
-function weightedSystem(
+/** Weighted columns, each of unit length. @returns false where one has no length. */
+function fillSystem(
   design: readonly ArrayLike<number>[],
   observed: ArrayLike<number>,
   weights: ArrayLike<number> | undefined,
   p: number,
-): { matrix: Matrix; right: Matrix; scale: number[] } {
-  const rootWeights = design.map((_, i) => Math.sqrt(weights?.[i] ?? 1));
-  const scale = Array.from({ length: p }, (_, j) =>
-    Math.sqrt(design.reduce((sum, row, i) => sum + (row[j]! * rootWeights[i]!) ** 2, 0)),
-  );
-  const matrix = new Matrix(design.length, p);
-  design.forEach((row, i) => {
-    for (let j = 0; j < p; j++) matrix.set(i, j, (row[j]! * rootWeights[i]!) / scale[j]!);
-  });
-  const right = Matrix.columnVector(rootWeights.map((root, i) => observed[i]! * root));
-  return { matrix, right, scale };
+): boolean {
+  const n = design.length;
+  makeRoom(n, p);
+  scale.fill(0, 0, p);
+  for (let i = 0; i < n; i++) {
+    const root = Math.sqrt(weights?.[i] ?? 1);
+    const row = design[i]!;
+    for (let j = 0; j < p; j++) {
+      const value = row[j]! * root;
+      system[j * n + i] = value;
+      scale[j]! += value * value;
+    }
+    right[i] = observed[i]! * root;
+  }
+  for (let j = 0; j < p; j++) {
+    const length = Math.sqrt(scale[j]!);
+    if (!(length > 0)) return false;
+    scale[j] = length;
+    for (let i = j * n; i < (j + 1) * n; i++) system[i]! /= length;
+  }
+  return true;
 }
 
 /** (R'R)^-1 with the scaling of the columns taken off. */
-function inverseOfCrossProduct(upper: Matrix, scale: readonly number[]): number[][] {
-  const p = scale.length;
-  const inverse = scale.map(() => new Array<number>(p).fill(0));
+function inverseOfCrossProduct(n: number, p: number): number[][] {
   for (let c = 0; c < p; c++) {
     for (let i = c; i >= 0; i--) {
       let sum = i === c ? 1 : 0;
-      for (let k = i + 1; k <= c; k++) sum -= upper.get(i, k) * inverse[k]![c]!;
-      inverse[i]![c] = sum / upper.get(i, i);
+      for (let k = i + 1; k <= c; k++) sum -= system[k * n + i]! * inverse[k * p + c]!;
+      inverse[i * p + c] = sum / diagonal[i]!;
     }
   }
-  return scale.map((si, i) =>
-    scale.map((sj, j) => {
+  const product: number[][] = [];
+  for (let i = 0; i < p; i++) {
+    const row: number[] = [];
+    for (let j = 0; j < p; j++) {
       let sum = 0;
-      for (let k = Math.max(i, j); k < p; k++) sum += inverse[i]![k]! * inverse[j]![k]!;
-      return sum / (si * sj);
-    }),
-  );
+      for (let k = Math.max(i, j); k < p; k++) sum += inverse[i * p + k]! * inverse[j * p + k]!;
+      row.push(sum / (scale[i]! * scale[j]!));
+    }
+    product.push(row);
+  }
+  return product;
 }

@@ -1,0 +1,156 @@
+import type { Bend } from './bendGrid';
+import { ROUGH_ERROR, softPlus } from './softPlus';
+
+/** Square of the share of the third column that the other two must leave: as leastSquares has it for its triangle. */
+const LEAST_OWN_SHARE = 1e-26;
+/** The rough sums lose more digits than that: below this share they say nothing. */
+const LEAST_ROUGH_SHARE = 1e-9;
+/** Rounding of the rough sums, as a share of what they are taken from. */
+const ROUNDING = 1e-13;
+
+/**
+ * Weighted sum of squared residuals of `atZero + low v + bend s ln(1 + exp((v - knee)/s))`, s = softness x knee, least over its three
+ * coefficients, as a function of knee and softness. The search asks for it some hundred times a side: what does not change with the
+ * knee, constant and speed, is made orthogonal once (modified Gram-Schmidt, Golub and Van Loan, Matrix Computations, 5.2), and each
+ * knee costs one more column.
+ */
+export class BendCost {
+  /** How far the last answer of `rough` may be from the sum. */
+  doubt = 0;
+  readonly #speeds: readonly number[];
+  readonly #root: readonly number[];
+  /** Columns of unit length. */
+  readonly #constant: readonly number[];
+  readonly #speed: readonly number[];
+  /** What constant and speed leave of the forces. */
+  readonly #left: readonly number[];
+  readonly #leftSquared: number;
+  readonly #rootSquared: number;
+  readonly #determined: boolean;
+  /** The bend's column, and its derivative by the knee. */
+  readonly #bend: number[];
+  readonly #byKnee: number[];
+
+  /** @param speeds [m/s]. @param forces as many magnitudes [N]. @param weights 1 / variance up to a factor. */
+  constructor(speeds: readonly number[], forces: readonly number[], weights: readonly number[]) {
+    const root = weights.map(Math.sqrt);
+    const constant = normalised(root.slice());
+    const speed = root.map((w, i) => w * speeds[i]!);
+    takeOff(speed, constant);
+    this.#determined = dot(speed, speed) > 0;
+    normalised(speed);
+    const left = root.map((w, i) => w * forces[i]!);
+    takeOff(left, constant);
+    takeOff(left, speed);
+    this.#speeds = speeds;
+    this.#root = root;
+    this.#constant = constant;
+    this.#speed = speed;
+    this.#left = left;
+    this.#leftSquared = dot(left, left);
+    this.#rootSquared = dot(root, root);
+    this.#bend = root.slice();
+    this.#byKnee = root.slice();
+  }
+
+  /** @returns Infinity where the three cannot be told apart. */
+  sum({ knee, softness }: Bend): number {
+    const bend = this.#bend;
+    const left = this.#left;
+    const share = this.#fitBend(knee, softness);
+    if (Number.isNaN(share)) return Infinity;
+    let sum = 0;
+    for (let i = 0; i < bend.length; i++) {
+      const rest = left[i]! - share * bend[i]!;
+      sum += rest * rest;
+    }
+    return sum;
+  }
+
+  /**
+   * The same for the column of a grid that begins at `at`, and in `doubt` how far it may be off; 0 with infinite doubt where it cannot tell. With the
+   * column in error by e, what it leaves of the forces turns by e / abs(column) at most.
+   */
+  rough(columns: Float64Array, at: number): number {
+    const root = this.#root;
+    const constant = this.#constant;
+    const speed = this.#speed;
+    const left = this.#left;
+    let whole = 0;
+    let onConstant = 0;
+    let onSpeed = 0;
+    let onLeft = 0;
+    let i = 0;
+    while (i < root.length && columns[at + i] === 0) i++; // a sharp bend leaves slower speeds as they are
+    for (; i < root.length; i++) {
+      const bend = root[i]! * columns[at + i]!;
+      whole += bend * bend;
+      onConstant += bend * constant[i]!;
+      onSpeed += bend * speed[i]!;
+      onLeft += bend * left[i]!;
+    }
+    const own = whole - onConstant * onConstant - onSpeed * onSpeed;
+    if (!(own > LEAST_ROUGH_SHARE * whole)) {
+      this.doubt = Infinity;
+      return 0;
+    }
+    const turn = ROUGH_ERROR * Math.sqrt(this.#rootSquared / own);
+    this.doubt = this.#leftSquared * (2 * turn + turn * turn + (ROUNDING * whole) / own);
+    return this.#leftSquared - (onLeft * onLeft) / own;
+  }
+
+  /** Derivative of the sum by the knee, softness held: what the coefficients do to it is nothing at their best. */
+  slope({ knee, softness }: Bend): number {
+    const bend = this.#bend;
+    const left = this.#left;
+    const share = this.#fitBend(knee, softness);
+    const byKnee = this.#byKnee;
+    let sum = 0;
+    for (let i = 0; i < bend.length; i++) sum += (left[i]! - share * bend[i]!) * byKnee[i]!;
+    return -2 * share * sum;
+  }
+
+  /**
+   * Fills the bend's column less what constant and speed hold of it, and its derivative by the knee.
+   *
+   * @returns the column's coefficient; NaN where nothing is left of it.
+   */
+  #fitBend(knee: number, softness: number): number {
+    if (!this.#determined) return NaN;
+    const bend = this.#bend;
+    const s = softness * knee;
+    for (let i = 0; i < bend.length; i++) {
+      const z = (this.#speeds[i]! - knee) / s;
+      const plus = softPlus(z);
+      bend[i] = this.#root[i]! * s * plus;
+      this.#byKnee[i] = this.#root[i]! * bendByKnee(z, plus, softness);
+    }
+    const whole = dot(bend, bend);
+    takeOff(bend, this.#constant);
+    takeOff(bend, this.#speed);
+    const own = dot(bend, bend);
+    return own > LEAST_OWN_SHARE * whole ? dot(bend, this.#left) / own : NaN;
+  }
+}
+
+/** Derivative by the knee of s ln(1 + exp(z)), z = (v - knee) / s, with the softness held: s follows the knee. @param plus ln(1 + exp(z)). */
+export function bendByKnee(z: number, plus: number, softness: number): number {
+  return softness * plus - (1 + softness * z) / (1 + Math.exp(-z));
+}
+
+function dot(a: readonly number[], b: readonly number[]): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  return sum;
+}
+
+function takeOff(from: number[], unit: readonly number[]): void {
+  const share = dot(from, unit);
+  for (let i = 0; i < from.length; i++) from[i]! -= share * unit[i]!;
+}
+
+function normalised(column: number[]): number[] {
+  const length = Math.sqrt(dot(column, column));
+  if (length > 0) for (let i = 0; i < column.length; i++) column[i]! /= length;
+  return column;
+}
