@@ -1,13 +1,17 @@
-import { compareRuns } from './compareRuns';
+import { buildChange } from './buildChange';
 import type { ComparedRun } from './comparison';
 import type { ChangeSinceBuild } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
+import { forcesOfPairs, meanRelative } from './pairedForces';
+import { pairRows } from './pairedRows';
 
-/** Holds a result against the latest test of the build before it, as `compare` does. */
+/** Holds a result against the latest test of the build before it, as `compare` does, without what only a comparison shows of its points. */
 export function changeSinceBuild(input: JudgeInput): ChangeSinceBuild | undefined {
   const { before, runToRun } = input;
   if (before === undefined || runToRun === undefined) return undefined;
-  const { change, mean } = compareRuns(before, ownRun(input, before), { runToRun });
+  const { table } = input;
+  const mean = meanRelative(forcesOfPairs(before.table, table, pairRows(before.table, table)));
+  const change = buildChange(before, ownRun(input, before), mean, runToRun);
   return change === undefined ? undefined : { ...change, since: { build: before.build, file: before.file }, mean };
 }
 

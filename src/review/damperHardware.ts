@@ -1,10 +1,18 @@
 import type { BenchUncertainty, DamperHardware } from '../analysis/runAnalysis';
 import type { Bench } from '../files/reviewConfig';
-import type { Spec } from '../files/spec';
+import type { Spec, SpecHardware } from '../files/spec';
 
-/** What the analysis uses of a spec's hardware. */
-export function damperHardware(spec: Spec): DamperHardware {
-  const { piston, rod, gasPressure, gasVolume, stroke, gas, rodKind, baseValve } = spec.hardware;
+const known = new WeakMap<SpecHardware, DamperHardware>();
+
+/** What the analysis uses of a spec's hardware; worked out once a spec, as every row of a result asks for it. */
+export function damperHardware({ hardware }: Pick<Spec, 'hardware'>): DamperHardware {
+  let found = known.get(hardware);
+  if (found === undefined) known.set(hardware, (found = hardwareOf(hardware)));
+  return found;
+}
+
+function hardwareOf(hardware: SpecHardware): DamperHardware {
+  const { piston, rod, gasPressure, gasVolume, stroke, gas, rodKind, baseValve } = hardware;
   return {
     ...(piston !== undefined && { pistonArea: circle(piston) }),
     ...(rod !== undefined && { rodArea: circle(rod) }),

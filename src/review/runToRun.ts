@@ -4,6 +4,7 @@ import type { Side } from '../analysis/side';
 import { SIDE_SIGN } from '../analysis/side';
 import type { ForceRow, ForceTable } from '../files/forceTable';
 import { dampingAt, isClearOfZero, pairRows } from './pairedRows';
+import { curvesOf, settingsOfTable } from './referenceCurves';
 
 /** What complete runs that were repeated without a rebuild say of the dampers of one spec. */
 export interface RunToRun {
@@ -42,20 +43,25 @@ export function runToRunOf(groups: readonly (readonly ForceTable[])[], from: Run
 export function sideMeansOfRuns(runs: readonly ForceTable[]): readonly SideMeans[] {
   const [first] = runs;
   if (first === undefined || runs.length < 2) return [];
-  const compression = relativeOfRuns(first, runs, 'compression');
-  const rebound = relativeOfRuns(first, runs, 'rebound');
+  const common = commonRows(first, runs);
+  const compression = relativeOfRuns(common, runs, 'compression');
+  const rebound = relativeOfRuns(common, runs, 'rebound');
   return compression === undefined || rebound === undefined
     ? []
     : runs.map((_, i) => [compression[i]!, rebound[i]!] as const);
 }
 
 /** One number a run; undefined without a common point. */
-function relativeOfRuns(first: ForceTable, runs: readonly ForceTable[], side: Side): readonly number[] | undefined {
+function relativeOfRuns(
+  common: readonly CommonRows[],
+  runs: readonly ForceTable[],
+  side: Side,
+): readonly number[] | undefined {
   const sums = runs.map(() => 0);
   let points = 0;
-  for (const rows of commonRows(first, runs)) {
+  for (const { setting, rows } of common) {
     const at = rows[0]!.velocity;
-    const forces = rows.map((row, i) => dampingAt(runs[i]!, row, side, at) ?? NaN);
+    const forces = rows.map((row, i) => dampingAt(runs[i]!, curvesOf(runs[i]!).atKey(setting), row, side, at));
     const mean = forces.reduce((sum, force) => sum + force, 0) / forces.length;
     if (Number.isNaN(mean) || !isClearOfZero(mean, rows[0]!.measured?.[`${side}U`] ?? NaN)) continue;
     forces.forEach((force, i) => (sums[i]! += (SIDE_SIGN[side] * (force - mean)) / Math.abs(mean)));
@@ -65,11 +71,17 @@ function relativeOfRuns(first: ForceTable, runs: readonly ForceTable[], side: Si
 }
 
 /** Rows of one setting, pass and speed, in the order of the runs. */
-function commonRows(first: ForceTable, runs: readonly ForceTable[]): readonly (readonly ForceRow[])[] {
+interface CommonRows {
+  /** `settingKey` of them. */
+  readonly setting: string;
+  readonly rows: readonly ForceRow[];
+}
+
+function commonRows(first: ForceTable, runs: readonly ForceTable[]): readonly CommonRows[] {
   const partners = runs.map((run) => new Map(pairRows(first, run).both.map(({ rowA, rowB }) => [rowA, rowB])));
-  return first.rows.flatMap((row) => {
+  return first.rows.flatMap((row, i) => {
     const rows = partners.flatMap((partner) => partner.get(row) ?? []);
-    return rows.length === runs.length ? [rows] : [];
+    return rows.length === runs.length ? [{ setting: settingsOfTable(first).ofRows[i]!.key, rows }] : [];
   });
 }
 

@@ -1,4 +1,4 @@
-import { chiSquareQuantile, fCdf, fQuantile } from '../statistics/distributions';
+import { chiSquareQuantile } from '../statistics/distributions';
 
 /**
  * Mean relative drift of compression and of rebound of one run, positive where harder: the two numbers that a change between builds is
@@ -97,6 +97,11 @@ function fAboveOnTwo(f: number, n: number): number {
   return (1 + (2 * f) / n) ** (-n / 2);
 }
 
+/** The f that F on (2, n) exceeds with probability `tail`. */
+function fOnTwo(tail: number, n: number): number {
+  return (n / 2) * (tail ** (-2 / n) - 1);
+}
+
 function squaredDistance(d: SideMeans, { matrix }: RunCovariance): number | undefined {
   const [[cc, cr], [, rr]] = matrix;
   const determinant = cc * rr - cr * cr;
@@ -112,23 +117,33 @@ function squaredDistance(d: SideMeans, { matrix }: RunCovariance): number | unde
 function powerOf(distance: number, df: number): number {
   const denominator = df - SIDES + 1;
   const noncentrality = (distance * chiSquareQuantile(0.5, denominator)) / df;
-  return 1 - noncentralFCdf(fQuantile(1 - LEVEL, SIDES, denominator), SIDES, denominator, noncentrality);
+  return 1 - noncentralFOnTwo(fOnTwo(LEVEL, denominator), denominator, noncentrality);
 }
 
 /**
- * Noncentral F distribution: the Poisson mixture of central ones (Johnson, Kotz, Balakrishnan, Continuous Univariate Distributions 2,
- * chapter 30). Terms are added until what is left cannot change the tenth digit.
+ * Noncentral F distribution on (2, n): the Poisson mixture of central ones on (2 + 2j, n) (Johnson, Kotz, Balakrishnan, Continuous
+ * Univariate Distributions 2, chapter 30), each of them the one before less a term (Abramowitz, Stegun, Handbook of Mathematical
+ * Functions, 26.5.16). Terms are added until what is left cannot change the tenth digit.
+ *
+ * @param f of ordinary size, so that P(F > f) of the central distribution is a number above 0
  */
-export function noncentralFCdf(f: number, numerator: number, denominator: number, noncentrality: number): number {
+export function noncentralFOnTwo(f: number, n: number, noncentrality: number): number {
   const half = noncentrality / 2;
+  const x = (2 * f) / (2 * f + n);
+  const above = fAboveOnTwo(f, n);
+  let central = 1 - above;
+  let step = (above * x * n) / 2;
   let logWeight = -half;
   let left = 1;
   let sum = 0;
   for (let j = 0; left > 1e-11 && j < 20_000; j++) {
-    if (j > 0) logWeight += Math.log(half / j);
+    if (j > 0) {
+      logWeight += Math.log(half / j);
+      central -= step;
+      step *= (x * (j + n / 2)) / (j + 1);
+    }
     const weight = Math.exp(logWeight);
-    const a = numerator + 2 * j;
-    sum += weight * fCdf((f * numerator) / a, a, denominator);
+    sum += weight * central;
     left -= weight;
     if (half === 0) break;
   }

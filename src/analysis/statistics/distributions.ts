@@ -4,6 +4,7 @@ import fInverse from '@stdlib/stats-base-dists-f-quantile';
 import normal from '@stdlib/stats-base-dists-normal-quantile';
 import student from '@stdlib/stats-base-dists-t-cdf';
 import studentInverse from '@stdlib/stats-base-dists-t-quantile';
+import { studentFactor } from './studentFactor';
 
 /** Standard normal quantile. @param probability 0 to 1 */
 export function normalQuantile(probability: number): number {
@@ -13,19 +14,9 @@ export function normalQuantile(probability: number): number {
 /** Student's t quantile; the normal one where the degrees of freedom are infinite. */
 export function studentQuantile(probability: number, degreesOfFreedom: number): number {
   if (degreesOfFreedom === Infinity) return normalQuantile(probability);
-  if (!Number.isInteger(degreesOfFreedom)) return studentInverse(probability, degreesOfFreedom);
-  const key = `${probability} ${degreesOfFreedom}`;
-  let value = studentQuantiles.get(key);
-  if (value === undefined) {
-    if (studentQuantiles.size >= MOST_QUANTILES) studentQuantiles.clear();
-    studentQuantiles.set(key, (value = studentInverse(probability, degreesOfFreedom)));
-  }
-  return value;
+  if (probability === 0.975 && degreesOfFreedom >= 1) return studentFactor(degreesOfFreedom);
+  return studentInverse(probability, degreesOfFreedom);
 }
-
-/** Of whole degrees of freedom, which the same few counts of points ask for again and again; an inverse takes some hundred steps. */
-const studentQuantiles = new Map<string, number>();
-const MOST_QUANTILES = 1000;
 
 /** Student's t: probability of a value up to `t`. */
 export function studentCdf(t: number, degreesOfFreedom: number): number {

@@ -11,10 +11,30 @@ const PROBABILITY = 0.975;
  * @param parts standard uncertainties of one quantity; parts of 0 are dropped.
  */
 export function expandUncertainty(parts: readonly UncertaintyPart[], benchIncluded: boolean): Uncertainty {
-  const present = parts.filter((part) => part.u > 0);
-  const variance = present.reduce((sum, part) => sum + part.u * part.u, 0);
-  const spent = present.reduce((sum, part) => sum + part.u ** 4 / part.df, 0);
+  let variance = 0;
+  let spent = 0;
+  for (const { u, df } of parts) {
+    if (!(u > 0)) continue;
+    variance += u * u;
+    spent += u ** 4 / df;
+  }
   const degreesOfFreedom = spent > 0 ? (variance * variance) / spent : Infinity;
-  const coverageFactor = studentQuantile(PROBABILITY, degreesOfFreedom);
-  return { U: coverageFactor * Math.sqrt(variance), coverageFactor, degreesOfFreedom, parts: present, benchIncluded };
+  const coverageFactor = coverageFactorOf(degreesOfFreedom);
+  const U = coverageFactor * Math.sqrt(variance);
+  return {
+    U,
+    coverageFactor,
+    degreesOfFreedom,
+    parts: parts.every(isPresent) ? parts : parts.filter(isPresent),
+    benchIncluded,
+  };
+}
+
+/** Coverage factor of a two-sided 95 %. @param degreesOfFreedom above 0; Infinity gives the normal one */
+export function coverageFactorOf(degreesOfFreedom: number): number {
+  return studentQuantile(PROBABILITY, degreesOfFreedom);
+}
+
+function isPresent(part: UncertaintyPart): boolean {
+  return part.u > 0;
 }

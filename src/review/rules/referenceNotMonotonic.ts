@@ -1,5 +1,6 @@
 import type { Finding } from '../finding';
-import { fallingRows, settingOfRow, speedOfRow } from '../referenceCurves';
+import { fallingRows } from '../fallingRows';
+import { settingOfRow, speedOfRow } from '../referenceCurves';
 import { evidenceNumber, forceText, settingText, speedText } from '../wording';
 import type { RuleContext } from './ruleContext';
 import { raise } from './ruleContext';
