@@ -1,4 +1,3 @@
-import { SIDES } from '../analysis/side';
 import type { Side } from '../analysis/side';
 import type { DriftBand, JudgedPoint, Verdict } from './judgedResult';
 
@@ -28,50 +27,50 @@ export function worseVerdict(a: Verdict, b: Verdict): Verdict {
  * first, by rising velocity. Points that the spec does not judge are in no band.
  */
 export function bandsOf(points: readonly JudgedPoint[]): readonly DriftBand[] {
-  return SIDES.flatMap((side) => bandsOfSide(points, side));
+  return [...bandsOfSide(points, 'compression'), ...bandsOfSide(points, 'rebound')];
 }
 
+/** A band while neighbours may still join it. */
+type Draft = { -readonly [Key in keyof DriftBand]: DriftBand[Key] } & { points: number[] };
+
 function bandsOfSide(points: readonly JudgedPoint[], side: Side): DriftBand[] {
-  const bands: DriftBand[] = [];
+  const bands: Draft[] = [];
   for (const group of byVelocity(points, side)) {
     const worst = group.reduce((a, b) => (worseThan(points[b]!, points[a]!) ? b : a));
     const { verdict, direction } = points[worst]!;
-    const own = group.filter((i) => points[i]!.verdict === verdict);
-    const velocities = group.map((i) => points[i]!.velocity);
-    const last = bands.at(-1);
-    if (last !== undefined && last.verdict === verdict && last.direction === direction) {
-      bands[bands.length - 1] = {
-        ...last,
-        to: Math.max(...velocities),
-        worst: worseThan(points[worst]!, points[last.worst]!) ? worst : last.worst,
-        points: [...last.points, ...own],
-      };
+    // Its velocities rise.
+    const from = points[group[0]!]!.velocity;
+    const to = points[group.at(-1)!]!.velocity;
+    let band = bands.at(-1);
+    if (band === undefined || band.verdict !== verdict || band.direction !== direction) {
+      band = { side, from, to, verdict, worst, points: [] };
+      if (direction !== undefined) band.direction = direction;
+      bands.push(band);
     } else {
-      bands.push({
-        side,
-        from: Math.min(...velocities),
-        to: Math.max(...velocities),
-        verdict,
-        ...(direction !== undefined && { direction }),
-        worst,
-        points: own,
-      });
+      band.to = to;
+      if (worseThan(points[worst]!, points[band.worst]!)) band.worst = worst;
     }
+    for (const i of group) if (points[i]!.verdict === verdict) band.points.push(i);
   }
   return bands;
 }
 
 /** Indices of the side's judged points, one group a velocity, rising. */
 function byVelocity(points: readonly JudgedPoint[], side: Side): number[][] {
-  const indices = points.flatMap((point, i) => (point.side === side && isJudged(point) ? [i] : []));
+  const indices: number[] = [];
+  for (let i = 0; i < points.length; i++) if (points[i]!.side === side && isJudged(points[i]!)) indices.push(i);
   indices.sort((a, b) => points[a]!.velocity - points[b]!.velocity || a - b);
   const groups: number[][] = [];
+  let group: number[] | undefined;
+  let start = NaN;
   for (const i of indices) {
-    const group = groups.at(-1);
-    const start = group === undefined ? NaN : points[group[0]!]!.velocity;
-    const gap = points[i]!.velocity - start;
-    if (group !== undefined && gap <= Math.max(SAME_VELOCITY * start, SAME_VELOCITY_ABSOLUTE)) group.push(i);
-    else groups.push([i]);
+    const { velocity } = points[i]!;
+    if (group !== undefined && velocity - start <= Math.max(SAME_VELOCITY * start, SAME_VELOCITY_ABSOLUTE))
+      group.push(i);
+    else {
+      groups.push((group = [i]));
+      start = velocity;
+    }
   }
   return groups;
 }

@@ -14,9 +14,10 @@ import type { Obstacle } from './obstacles';
 import { settingProblem, temperatureProblem, toleranceProblem, wholeUndecided } from './obstacles';
 import { normalisedForce, referenceTemperatureAt, type NormalisedForce } from './normalisation';
 import { pointOfRow } from './pointOfRow';
-import type { ReferenceAnswer, ReferenceForce, SettingCurves } from './referenceCurves';
-import { constantForceOf, curvesOf, settingOfRow, speedOfRow } from './referenceCurves';
+import type { ReferenceAnswer, ReferenceForce, SettingCurves, SettingRows } from './referenceCurves';
+import { constantForceOf, curvesOf, settingsOfTable, speedOfRow } from './referenceCurves';
 import { runToRunPart } from './runToRun';
+import { statedOf } from './statedUncertainty';
 import { forceText, settingText, speedText } from './wording';
 
 /** A point while it is judged; undecided until something decides it. */
@@ -42,13 +43,15 @@ const PART_WORDS: Readonly<Record<string, string>> = {
 /** Holds every measured force against the reference. Rows with an empty cell give no point for that side. */
 export function judgePoints(input: JudgeInput, basis: BasisComparison | undefined): readonly JudgedPoint[] {
   const forTheWhole = wholeUndecided(input, basis);
-  const settings = settingsOf(input);
+  const { all, ofRows } = settingsOfTable(input.table);
+  const places = new Map(all.map((group) => [group, placeOf(input, group)]));
   const points: JudgedPoint[] = [];
   input.table.rows.forEach((row, index) => {
+    const place = places.get(ofRows[index]!)!;
     for (const side of SIDES) {
       if (Number.isNaN(row[side])) continue;
-      const point = measuredDraft(input, row, index, side, settings[index]!.setting);
-      judgePoint(input, row, point, settings[index]!, forTheWhole);
+      const point = measuredDraft(input, row, index, side, place.setting);
+      judgePoint(input, row, point, place, forTheWhole);
       points.push(point);
     }
   });
@@ -57,29 +60,15 @@ export function judgePoints(input: JudgeInput, basis: BasisComparison | undefine
 
 interface RowSetting {
   readonly setting: Setting;
-  readonly problem?: Obstacle;
+  readonly problem: Obstacle | undefined;
   /** Absent where there is no reference. */
-  readonly reference?: SettingCurves;
+  readonly reference: SettingCurves | undefined;
 }
 
-/** Setting and reference of every row, looked up once for rows that share them. */
-function settingsOf(input: JudgeInput): readonly RowSetting[] {
-  const known = new Map<string, RowSetting>();
-  return input.table.rows.map((row) => {
-    const vector = row.setting.join(' ');
-    let found = known.get(vector);
-    if (found === undefined) {
-      const setting = settingOfRow(input.table, row);
-      const problem = settingProblem(input, setting);
-      found = {
-        setting,
-        ...(problem !== undefined && { problem }),
-        ...(input.reference !== undefined && { reference: curvesOf(input.reference).at(setting) }),
-      };
-      known.set(vector, found);
-    }
-    return found;
-  });
+/** Setting and reference of rows that share them. */
+function placeOf(input: JudgeInput, { setting, key }: SettingRows): RowSetting {
+  const reference = input.reference === undefined ? undefined : curvesOf(input.reference).atKey(key);
+  return { setting, problem: settingProblem(input, setting), reference };
 }
 
 function judgePoint(
@@ -122,7 +111,7 @@ function normalisedPoint(input: JudgeInput, row: ForceRow, point: Draft): Normal
 }
 
 function measuredDraft(input: JudgeInput, row: ForceRow, index: number, side: Side, setting: Setting): Draft {
-  const m = row.measured;
+  const stated = statedOf(row.measured, side);
   const point: Draft = {
     row: index,
     setting,
@@ -130,11 +119,11 @@ function measuredDraft(input: JudgeInput, row: ForceRow, index: number, side: Si
     side,
     velocity: row.velocity,
     achieved: speedOfRow(row, side),
-    cycles: m?.cycles ?? 0,
+    cycles: row.measured?.cycles ?? 0,
     force: row[side],
-    uncertainty: m?.[`${side}U`] ?? NaN,
-    coverageFactor: m?.[`${side}K`] ?? NaN,
-    degreesOfFreedom: m?.[`${side}Df`] ?? NaN,
+    uncertainty: stated.U,
+    coverageFactor: stated.k,
+    degreesOfFreedom: stated.df,
     verdict: 'undecided',
   };
   const constant = constantForceOf(input.table, row);
@@ -186,20 +175,19 @@ function holdAgainst(
   const drift = damping - reference.damping;
   const hardening = SIDE_SIGN[point.side] * drift;
   const zone = zoneOf(tolerance, reference.damping);
+  const beyondEnd = BOUNDS_K * reference.extrapolationU;
+  const corrected = BOUNDS_K * (point.normalised?.u ?? 0);
   point.reference = reference.damping;
   point.drift = drift;
-  point.driftUncertainty = Math.hypot(
-    point.uncertainty,
-    BOUNDS_K * reference.extrapolationU,
-    BOUNDS_K * (point.normalised?.u ?? 0),
-  );
+  point.driftUncertainty =
+    beyondEnd === 0 && corrected === 0 ? point.uncertainty : Math.hypot(point.uncertainty, beyondEnd, corrected);
   point.zone = zone;
-  if (hardening !== 0) point.direction = hardening > 0 ? 'harder' : 'softer';
-  const own = point.direction === undefined ? smaller(zone.softer, zone.harder) : zone[point.direction];
+  const direction = hardening === 0 ? undefined : hardening > 0 ? 'harder' : 'softer';
+  if (direction !== undefined) point.direction = direction;
+  const own = direction === undefined ? smaller(zone.softer, zone.harder) : zone[direction];
   if (own !== undefined) point.tolerance = own;
   if (own !== undefined && own > 0) point.share = Math.abs(drift) / own;
-  const band = point.direction === undefined ? undefined : tolerance?.[point.direction];
-  const relative = relativeOf(drift, reference.damping, band);
+  const relative = relativeOf(drift, reference.damping, direction === undefined ? undefined : tolerance?.[direction]);
   if (relative !== undefined) point.relativeDrift = relative;
   return zone;
 }
@@ -226,7 +214,10 @@ function explain(
 export function zoneOf(tolerance: SideTolerance | undefined, reference: number): ToleranceZone {
   const softer = widthOf(tolerance?.softer, reference);
   const harder = widthOf(tolerance?.harder, reference);
-  return { ...(softer !== undefined && { softer }), ...(harder !== undefined && { harder }) };
+  // Written out, as it is made at every point and a spread of what may be absent takes longer than all the rest of it.
+  if (softer !== undefined && harder !== undefined) return { softer, harder };
+  if (softer !== undefined) return { softer };
+  return harder === undefined ? {} : { harder };
 }
 
 function widthOf(band: Band | undefined, reference: number): number | undefined {

@@ -25,7 +25,8 @@ import { countText, unitLabel } from './wording';
 export function judgeResult(input: JudgeInput): JudgedResult {
   const context = contextOf(input);
   const { points, bands, missing } = context;
-  const raised = RESULT_RULES.flatMap((rule) => rule(context));
+  const raised: Finding[] = [];
+  for (const rule of RESULT_RULES) for (const finding of rule(context)) raised.push(finding);
   const findings = applyWaivers(bySeverity(raised), input.config.waivers, input.today, input.file);
   const worst = worstPoint(points);
   const gas = gasOfResult(input);

@@ -1,7 +1,7 @@
 import type { TemperatureCoefficient } from '../analysis/temperature/temperatureCoefficient';
 import type { ForceTable } from '../files/forceTable';
 import type { Setting } from '../files/spec';
-import { settingKey, settingOfRow } from './referenceCurves';
+import { settingKey, settingsOfTable } from './referenceCurves';
 
 /** What damping is corrected for temperature by, or why it is not; only where the spec asks for it. */
 export type Normalisation =
@@ -40,8 +40,8 @@ export function normalisedForce(
 export function referenceTemperatureAt(reference: ForceTable, setting: Setting, speed: number): number | undefined {
   const key = settingKey(setting);
   let best: { readonly distance: number; readonly temperature: number } | undefined;
-  for (const row of reference.rows) {
-    if (row.temperature === undefined || settingKey(settingOfRow(reference, row)) !== key) continue;
+  for (const row of settingsOfTable(reference).all.find((group) => group.key === key)?.rows ?? []) {
+    if (row.temperature === undefined) continue;
     const distance = Math.abs(row.velocity - speed);
     if (best === undefined || distance < best.distance) best = { distance, temperature: row.temperature };
   }

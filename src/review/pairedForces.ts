@@ -5,6 +5,7 @@ import type { ForceRow, ForceTable, MeasuredRow } from '../files/forceTable';
 import type { Comparison } from './comparison';
 import { dampingAt, isClearOfZero, type PairedRows } from './pairedRows';
 import { curvesOf } from './referenceCurves';
+import { statedOf } from './statedUncertainty';
 
 /** Damping forces [N] of two tables at one setting, pass and speed. */
 export interface PairedForce {
@@ -36,7 +37,7 @@ export function forcesOfPairs(tableA: ForceTable, tableB: ForceTable, { both }: 
       const a = dampingAt(tableA, ofA, rowA, side, at);
       const b = dampingAt(tableB, ofB, rowB, side, at);
       if (Number.isNaN(a) || Number.isNaN(b)) continue;
-      const { u, df } = ofDifference(statedOf(rowA.measured, side), statedOf(rowB.measured, side));
+      const { u, df } = ofDifference(standardOf(rowA.measured, side), standardOf(rowB.measured, side));
       forces.push({ row: rowA, side, at, a, b, u, df, U: u * coverageFactorOf(df) });
     }
   }
@@ -59,25 +60,21 @@ export function meanRelative(forces: readonly PairedForce[]): Comparison['mean']
   return mean;
 }
 
-interface StatedU {
-  /** Standard uncertainty [N]. */
+/** A standard uncertainty [N] and its degrees of freedom. */
+interface StandardU {
   readonly u: number;
   readonly df: number;
 }
 
-function statedOf(measured: MeasuredRow | undefined, side: Side): StatedU | undefined {
-  if (measured === undefined) return undefined;
-  const compression = side === 'compression';
-  const U = compression ? measured.compressionU : measured.reboundU;
-  const k = compression ? measured.compressionK : measured.reboundK;
-  const df = compression ? measured.compressionDf : measured.reboundDf;
+function standardOf(measured: MeasuredRow | undefined, side: Side): StandardU | undefined {
+  const { U, k, df } = statedOf(measured, side);
   return Number.isFinite(U) && k > 0 ? { u: U / k, df: Number.isNaN(df) ? Infinity : df } : undefined;
 }
 
-const NOT_STATED: StatedU = { u: NaN, df: Infinity };
+const NOT_STATED: StandardU = { u: NaN, df: Infinity };
 
 /** Of the difference of two independent forces (JCGM 100:2008, 5.1.2 and G.4). */
-function ofDifference(first: StatedU | undefined, second: StatedU | undefined): StatedU {
+function ofDifference(first: StandardU | undefined, second: StandardU | undefined): StandardU {
   if (first === undefined || second === undefined) return first ?? second ?? NOT_STATED;
   const variance = first.u * first.u + second.u * second.u;
   const spent = first.u ** 4 / first.df + second.u ** 4 / second.df;

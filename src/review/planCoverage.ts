@@ -2,7 +2,7 @@ import type { ForceRow } from '../files/forceTable';
 import type { Setting } from '../files/spec';
 import type { JudgeInput } from './judgeInput';
 import { matchPlanned } from './plannedVelocity';
-import { settingOfRow } from './referenceCurves';
+import { settingsOfTable } from './referenceCurves';
 import type { MissingPoint } from './rules/ruleContext';
 
 /** A step this share short of a planned speed was meant for it. */
@@ -12,29 +12,30 @@ const MEANT_FOR = 0.8;
 export function missingPoints(input: JudgeInput): readonly MissingPoint[] {
   const planned = input.spec?.test.velocities ?? [];
   if (planned.length === 0) return [];
-  const groups = rowsBySetting(input);
+  const groups = settingsOfTable(input.table).all;
   if (groups.length === 0) return planned.map((velocity) => ({ setting: {}, velocity }));
-  return groups.flatMap(({ setting, rows }) => {
-    const speeds = rows.map((row) => row.velocity);
-    const matched = matchPlanned(speeds, planned);
-    const present = new Set(matched);
-    return planned.flatMap((velocity) => {
-      if (present.has(velocity)) return [];
-      const short = speeds.filter((v, i) => matched[i] === undefined && v >= MEANT_FOR * velocity && v < velocity);
-      return [{ setting, velocity, ...(short.length > 0 && { fellShortAt: Math.max(...short) }) }];
-    });
-  });
+  return groups.flatMap(({ setting, rows }) => missingAtSetting(setting, speedsOf(rows), planned));
 }
 
-function rowsBySetting(
-  input: JudgeInput,
-): readonly { readonly setting: Setting; readonly rows: readonly ForceRow[] }[] {
-  const groups = new Map<string, { setting: Setting; rows: ForceRow[] }>();
-  for (const row of input.table.rows) {
-    const vector = row.setting.join(' ');
-    const group = groups.get(vector) ?? { setting: settingOfRow(input.table, row), rows: [] };
-    groups.set(vector, group);
-    if (!Number.isNaN(row.compression) && !Number.isNaN(row.rebound)) group.rows.push(row);
-  }
-  return [...groups.values()];
+/** Speeds that were measured on both sides. */
+function speedsOf(rows: readonly ForceRow[]): readonly number[] {
+  const speeds: number[] = [];
+  for (const row of rows) if (!Number.isNaN(row.compression) && !Number.isNaN(row.rebound)) speeds.push(row.velocity);
+  return speeds;
+}
+
+function missingAtSetting(
+  setting: Setting,
+  speeds: readonly number[],
+  planned: readonly number[],
+): readonly MissingPoint[] {
+  // A row that stands for a planned speed bears that very number, so that there is nothing to match as a rule.
+  if (planned.every((velocity) => speeds.includes(velocity))) return [];
+  const matched = matchPlanned(speeds, planned);
+  const present = new Set(matched);
+  return planned.flatMap((velocity) => {
+    if (present.has(velocity)) return [];
+    const short = speeds.filter((v, i) => matched[i] === undefined && v >= MEANT_FOR * velocity && v < velocity);
+    return [{ setting, velocity, ...(short.length > 0 && { fellShortAt: Math.max(...short) }) }];
+  });
 }

@@ -13,9 +13,15 @@ export function cavitationCeiling(
   insertion: number,
   temperature: number,
 ): number | undefined {
-  const { pistonArea, rodArea, baseValve } = hardware;
-  if (baseValve === true || pistonArea === undefined || rodArea === undefined || hardware.gas === 'none')
-    return undefined;
+  if (!mayCavitate(hardware)) return undefined;
   const pressure = absoluteGasPressure(hardware, insertion, temperature, EXPONENT_MOVING);
-  return pressure === undefined ? undefined : pressure * (pistonArea - rodArea);
+  return pressure === undefined ? undefined : pressure * (hardware.pistonArea - hardware.rodArea);
+}
+
+/** Whether the spec's hardware has such a ceiling at all: no base valve stated, piston, rod and a gas charge known. */
+export function mayCavitate(
+  hardware: DamperHardware,
+): hardware is DamperHardware & Required<Pick<DamperHardware, 'pistonArea' | 'rodArea'>> {
+  const { pistonArea, rodArea, baseValve, gas } = hardware;
+  return baseValve !== true && pistonArea !== undefined && rodArea !== undefined && gas !== 'none';
 }

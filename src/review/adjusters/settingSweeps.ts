@@ -1,6 +1,6 @@
 import type { ForceRow, ForceTable } from '../../files/forceTable';
 import type { Setting } from '../../files/spec';
-import { settingOfRow } from '../referenceCurves';
+import { settingOfRow, settingsOfTable } from '../referenceCurves';
 
 /** Rows of a table in which one adjuster moves and all others are held. */
 export interface SettingSweep {
@@ -23,6 +23,8 @@ const FEWEST_POSITIONS = 3;
  * the table's adjusters; of one adjuster the sweep with most positions first.
  */
 export function settingSweeps(table: ForceTable): readonly SettingSweep[] {
+  // A result holds a few settings and no sweep as a rule.
+  if (settingsOfTable(table).all.length < FEWEST_POSITIONS) return [];
   const settings = rowsBySetting(table);
   return table.adjusters.flatMap((_, column) => sweepsOf(table, column, settings));
 }

@@ -1,4 +1,6 @@
+import { mayCavitate } from '../../analysis/loops/cavitationCeiling';
 import { ceilingOfRow } from '../ceilingOfRow';
+import { damperHardware } from '../damperHardware';
 import type { Finding } from '../finding';
 import { positionOfRow } from '../pointOfRow';
 import { constantForceOf, settingOfRow } from '../referenceCurves';
@@ -14,7 +16,7 @@ import { raise } from './ruleContext';
 export function cavitation(context: RuleContext): readonly Finding[] {
   const { input, unit, overrides } = context;
   const { spec } = input;
-  if (spec === undefined) return [];
+  if (spec === undefined || !mayCavitate(damperHardware(spec))) return [];
   const limit = ruleLimit('cavitation', overrides);
   const near = input.table.rows.flatMap((row) => {
     const constant = constantForceOf(input.table, row);

@@ -8,84 +8,112 @@ import { raise } from './ruleContext';
 type Place = ReturnType<typeof positionOfRow>;
 interface Extreme {
   readonly value: number;
-  readonly at: Place;
-  readonly where: string;
+  /** Asked of the one that is told alone: its place, and its step as words. */
+  readonly at: () => Place;
+  readonly where: () => string;
 }
+
+type Row = JudgeInput['table']['rows'][number];
 
 /** Temperature, force and velocity beyond `limits` of the spec, the largest of each. */
 export function limitExceeded(context: RuleContext): readonly Finding[] {
-  const limits = context.input.spec?.limits;
+  const { input } = context;
+  const limits = input.spec?.limits;
   if (limits === undefined) return [];
-  const check = (
-    name: string,
-    unit: string,
-    limit: number | undefined,
-    found: Extreme | undefined,
-    text: (value: number) => string,
-    scale: (value: number) => number,
-  ): readonly Finding[] => {
-    if (limit === undefined || found === undefined || !(found.value > limit * (1 + 1e-9))) return [];
-    return raise(context.overrides, 'limit-exceeded', {
-      at: found.at,
-      message: `${context.unit}: ${name} reached ${text(found.value)}${found.where}; the spec allows ${text(limit)}.`,
-      evidence: {
-        [`${name}_${unit}`]: evidenceNumber(scale(found.value)),
-        [`limit_${unit}`]: evidenceNumber(scale(limit)),
-      },
-    });
-  };
+  const { maxTemperature, maxForce, maxVelocity } = limits;
   return [
-    ...check('temperature', 'Cel', limits.maxTemperature, hottest(context.input), temperatureText, (k) => k - 273.15),
-    ...check('force', 'N', limits.maxForce, strongest(context.input), forceText, (n) => n),
-    ...check('velocity', 'mm_s', limits.maxVelocity, fastest(context.input), speedText, (v) => v * 1000),
+    ...exceeded(context, TEMPERATURE, maxTemperature, hottest),
+    ...exceeded(context, FORCE, maxForce, strongest),
+    ...exceeded(context, VELOCITY, maxVelocity, fastest),
   ];
 }
 
+interface LimitedQuantity {
+  readonly name: string;
+  readonly unit: string;
+  readonly text: (value: number) => string;
+  readonly scale: (value: number) => number;
+}
+
+const TEMPERATURE: LimitedQuantity = {
+  name: 'temperature',
+  unit: 'Cel',
+  text: temperatureText,
+  scale: (k) => k - 273.15,
+};
+const FORCE: LimitedQuantity = { name: 'force', unit: 'N', text: forceText, scale: (n) => n };
+const VELOCITY: LimitedQuantity = { name: 'velocity', unit: 'mm_s', text: speedText, scale: (v) => v * 1000 };
+
+function exceeded(
+  { input, overrides, unit }: RuleContext,
+  quantity: LimitedQuantity,
+  limit: number | undefined,
+  find: (input: JudgeInput) => Extreme | undefined,
+): readonly Finding[] {
+  if (limit === undefined) return [];
+  const found = find(input);
+  if (found === undefined || !(found.value > limit * (1 + 1e-9))) return [];
+  const { name, text, scale } = quantity;
+  return raise(overrides, 'limit-exceeded', {
+    at: found.at(),
+    message: `${unit}: ${name} reached ${text(found.value)}${found.where()}; the spec allows ${text(limit)}.`,
+    evidence: {
+      [`${name}_${quantity.unit}`]: evidenceNumber(scale(found.value)),
+      [`limit_${quantity.unit}`]: evidenceNumber(scale(limit)),
+    },
+  });
+}
+
 function hottest(input: JudgeInput): Extreme | undefined {
-  const rows = rowExtremes(input, (row) => row.temperature ?? NaN);
   const steps = input.logs.flatMap((log) =>
     log.reduced.steps.flatMap((step) => {
       if (step.temperature === undefined) return [];
       const value = Math.max(step.temperature.first, step.temperature.last, step.temperature.mean);
-      return [
-        { value, at: { file: log.head.file, position: { line: log.lineOfRow(step.firstRow), column: 1 } }, where: '' },
-      ];
+      return [ofLog(value, log.head.file, () => log.lineOfRow(step.firstRow))];
     }),
   );
-  return largest([...steps, ...rows]);
+  const row = rowExtreme(input, (one) => one.temperature ?? NaN);
+  return largest(row === undefined ? steps : [...steps, row]);
 }
 
 /** Samples may reach higher than the force at peak speed. */
 function strongest(input: JudgeInput): Extreme | undefined {
-  const logs = input.logs.map(({ head, reduced }) => ({
-    value: Math.max(Math.abs(reduced.forceRange[0]), Math.abs(reduced.forceRange[1])),
-    at: { file: head.file, position: { line: head.headerLine, column: 1 } },
-    where: '',
-  }));
-  return largest([...rowExtremes(input, (row) => Math.max(Math.abs(row.compression), Math.abs(row.rebound))), ...logs]);
+  const logs = input.logs.map(({ head, reduced }) =>
+    ofLog(Math.max(Math.abs(reduced.forceRange[0]), Math.abs(reduced.forceRange[1])), head.file, () => head.headerLine),
+  );
+  const row = rowExtreme(input, ({ compression, rebound }) => Math.max(Math.abs(compression), Math.abs(rebound)));
+  return largest(row === undefined ? logs : [row, ...logs]);
 }
 
 function fastest(input: JudgeInput): Extreme | undefined {
-  return largest(
-    rowExtremes(input, (row) =>
-      Math.max(row.velocity, row.measured?.compressionVelocity ?? 0, row.measured?.reboundVelocity ?? 0),
-    ),
+  return rowExtreme(input, ({ velocity, measured }) =>
+    Math.max(velocity, measured?.compressionVelocity ?? 0, measured?.reboundVelocity ?? 0),
   );
 }
 
-function rowExtremes(input: JudgeInput, value: (row: JudgeInput['table']['rows'][number]) => number): Extreme[] {
-  const rows = input.table.rows.filter((row) => Number.isFinite(value(row)));
-  const top = rows.reduce<(typeof rows)[number] | undefined>(
-    (a, b) => (a === undefined || value(b) > value(a) ? b : a),
-    undefined,
-  );
-  if (top === undefined) return [];
-  const setting =
-    input.table.rows.length > 1 ? ` at ${speedText(top.velocity)}, ${settingText(settingOf(input, top))}` : '';
-  return [{ value: value(top), at: positionOfRow(input, top), where: setting }];
+function ofLog(value: number, file: string, line: () => number): Extreme {
+  return { value, at: () => ({ file, position: { line: line(), column: 1 } }), where: () => '' };
 }
 
-function settingOf(input: JudgeInput, row: JudgeInput['table']['rows'][number]): Record<string, number> {
+/** The row of the largest value, the first of equals. */
+function rowExtreme(input: JudgeInput, value: (row: Row) => number): Extreme | undefined {
+  const { rows } = input.table;
+  let top: Row | undefined;
+  let most = NaN;
+  for (const row of rows) {
+    const own = value(row);
+    if (!Number.isFinite(own) || own <= most) continue;
+    top = row;
+    most = own;
+  }
+  if (top === undefined) return undefined;
+  const found = top;
+  const where = (): string =>
+    rows.length > 1 ? ` at ${speedText(found.velocity)}, ${settingText(settingOf(input, found))}` : '';
+  return { value: most, at: () => positionOfRow(input, found), where };
+}
+
+function settingOf(input: JudgeInput, row: Row): Record<string, number> {
   return Object.fromEntries(input.table.adjusters.map(({ id }, i) => [id, row.setting[i] ?? NaN]));
 }
 

@@ -1,32 +1,60 @@
-import type { ForceTable } from '../../files/forceTable';
+import type { ForceRow, ForceTable } from '../../files/forceTable';
+import type { Setting } from '../../files/spec';
 import type { Finding } from '../finding';
-import { settingKey, settingOfRow } from '../referenceCurves';
+import { settingsOfTable } from '../referenceCurves';
 import { settingText, speedText } from '../wording';
 import type { RuleContext } from './ruleContext';
 import { raise } from './ruleContext';
 
 /** Rows of one setting, velocity and pass, in a written result or in the reference. No line stands in the message, as lines move. */
 export function rowRepeated(context: RuleContext): readonly Finding[] {
-  const tables = [context.input.table, context.input.reference].filter((t) => t !== undefined);
-  return tables.flatMap((table) => repeatedRows(context, table));
+  const { table, reference } = context.input;
+  const ofReference = reference === undefined ? [] : repeatedRows(context, reference);
+  return [...repeatedRows(context, table), ...ofReference];
 }
 
-function repeatedRows(context: RuleContext, table: ForceTable): readonly Finding[] {
-  const first = new Map<string, number>();
-  return table.rows.flatMap((row) => {
-    if (row.line === 0) return [];
-    const setting = settingOfRow(table, row);
-    const key = `${settingKey(setting)}\n${row.velocity}\n${row.pass}`;
-    const before = first.get(key);
-    if (before === undefined) {
-      first.set(key, row.line);
-      return [];
-    }
-    const counts = table.kind === 'reference' ? 'the first one counts' : 'both are judged';
-    return raise(context.overrides, 'row-repeated', {
+function repeatedRows({ overrides }: RuleContext, table: ForceTable): readonly Finding[] {
+  const counts = table.kind === 'reference' ? 'the first one counts' : 'both are judged';
+  return repeatsOf(table).flatMap(({ row, setting, firstLine }) =>
+    raise(overrides, 'row-repeated', {
       at: { file: table.file, position: { line: row.line, column: 1 } },
       message: `${settingText(setting)} at ${speedText(row.velocity)}, pass ${row.pass}, stands here for the second time; ${counts}.`,
-      related: [{ position: { line: before, column: 1 }, message: 'The first of them.' }],
-    });
+      related: [{ position: { line: firstLine, column: 1 }, message: 'The first of them.' }],
+    }),
+  );
+}
+
+interface RepeatedRow {
+  readonly row: ForceRow;
+  readonly setting: Setting;
+  readonly firstLine: number;
+}
+
+/** Looked for once a table, as every result is held against its reference again. */
+const known = new WeakMap<ForceTable, readonly RepeatedRow[]>();
+
+function repeatsOf(table: ForceTable): readonly RepeatedRow[] {
+  let repeats = known.get(table);
+  if (repeats === undefined) known.set(table, (repeats = findRepeats(table)));
+  return repeats;
+}
+
+function findRepeats(table: ForceTable): readonly RepeatedRow[] {
+  const groups = settingsOfTable(table);
+  if (groups.all.every(({ rows }) => runsUp(rows))) return [];
+  const first = new Map<string, number>();
+  return table.rows.flatMap((row, i) => {
+    if (row.line === 0) return [];
+    const { key, setting } = groups.ofRows[i]!;
+    const name = `${key}\n${row.velocity}\n${row.pass}`;
+    const firstLine = first.get(name);
+    if (firstLine === undefined) first.set(name, row.line);
+    return firstLine === undefined ? [] : [{ row, setting, firstLine }];
   });
+}
+
+/** Where speeds rise from row to row, as a table is written, none is there twice. */
+function runsUp(rows: readonly ForceRow[]): boolean {
+  for (let i = 1; i < rows.length; i++) if (!(rows[i]!.velocity > rows[i - 1]!.velocity)) return false;
+  return true;
 }

@@ -78,10 +78,17 @@ export function raise(overrides: RuleOverrides, rule: RuleId, parts: FindingPart
 
 /** What to check next, the usual causes, and what the finding cannot tell. */
 export function adviceOf(rule: RuleId): string {
-  const { next, causes, cannotTell } = ruleEntry(rule);
-  const usual = causes.length > 0 ? `Usual causes: ${causes.join('; ')}.` : undefined;
-  return [next, usual, cannotTell].filter((part) => part !== undefined).join(' ');
+  let advice = advices.get(rule);
+  if (advice === undefined) {
+    const { next, causes, cannotTell } = ruleEntry(rule);
+    const usual = causes.length > 0 ? `Usual causes: ${causes.join('; ')}.` : undefined;
+    advice = [next, usual, cannotTell].filter((part) => part !== undefined).join(' ');
+    advices.set(rule, advice);
+  }
+  return advice;
 }
+
+const advices = new Map<RuleId, string>();
 
 /** `300 mm/s at LSC 8, HSC 3, R 6` */
 export function stepText(context: RuleContext, key: StepKey, side?: Side): string {
