@@ -10,7 +10,7 @@ export function foreignContent(bytes: Uint8Array): ForeignContent | undefined {
   if (looksLikeUtf16(bytes)) return 'utf-16';
   if (bytes[0] === 0x1f && bytes[1] === 0x8b) return 'gzip';
   if (startsWith(bytes, 'PK\u0003\u0004')) return 'archive';
-  return bytes.subarray(0, 8192).some(isBinary) ? 'binary' : undefined;
+  return holdsControl(bytes, 8192) ? 'binary' : undefined;
 }
 
 /** The problem of a file whose bytes are something else, in words for any of our text files. */
@@ -57,18 +57,26 @@ function pointerSize(bytes: Uint8Array): string | undefined {
 }
 
 function startsWith(bytes: Uint8Array, ascii: string): boolean {
-  return Array.from(bytes.subarray(0, ascii.length), (byte) => String.fromCharCode(byte)).join('') === ascii;
+  for (let at = 0; at < ascii.length; at++) if (bytes[at] !== ascii.charCodeAt(at)) return false;
+  return true;
 }
 
 /** A UTF-16 mark, or text of mostly Latin letters with every second byte zero. */
 function looksLikeUtf16(bytes: Uint8Array): boolean {
   if ((bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff)) return true;
-  const start = bytes.subarray(0, 64);
-  const zeros = [0, 1].map((parity) => start.filter((byte, at) => byte === 0 && at % 2 === parity).length);
-  return start.length >= 4 && Math.max(...zeros) > start.length / 3 && Math.min(...zeros) === 0;
+  const length = Math.min(64, bytes.length);
+  const zeros = [0, 0];
+  for (let at = 0; at < length; at++) if (bytes[at] === 0) zeros[at % 2]!++;
+  return length >= 4 && Math.max(...zeros) > length / 3 && Math.min(...zeros) === 0;
 }
 
-/** Control characters that text does not hold: all but tab, line ends, form feed and escape. */
-function isBinary(byte: number): boolean {
-  return byte < 32 && byte !== 9 && byte !== 10 && byte !== 13 && byte !== 12 && byte !== 27;
+/** Whether control characters that text does not hold stand in the first bytes: all but tab, line ends, form feed and escape. */
+function holdsControl(bytes: Uint8Array, first: number): boolean {
+  const end = Math.min(first, bytes.length);
+  // A loop of its own, not `some`: every file that is read passes here, and a call for each byte took 0.05 ms a result.
+  for (let at = 0; at < end; at++) {
+    const byte = bytes[at]!;
+    if (byte < 32 && byte !== 9 && byte !== 10 && byte !== 13 && byte !== 12 && byte !== 27) return true;
+  }
+  return false;
 }

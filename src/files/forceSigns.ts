@@ -8,9 +8,10 @@ import { wholeLine } from './problemText';
  * from the lowest to the highest speed and has the wrong sign there, as gas is the same at both.
  */
 export function forceSignProblems(table: ForceTable): FileProblem[] {
-  const both = table.rows.filter(({ compression, rebound }) => !Number.isNaN(compression) && !Number.isNaN(rebound));
-  const crossed = both.filter((row) => row.compression < row.rebound);
-  if (crossed.length > 0 && crossed.length === both.length) return [allCrossed(table, crossed[0]!)];
+  const crossed = table.rows.filter((row) => row.compression < row.rebound); // never where one was not measured
+  const both =
+    crossed.length === 0 ? 0 : table.rows.filter((row) => !Number.isNaN(row.compression - row.rebound)).length;
+  if (crossed.length > 0 && crossed.length === both) return [allCrossed(table, crossed[0]!)];
   const problems = crossed.slice(0, 5).map((row) => crossedRow(table, row));
   return [...problems, ...(['compression', 'rebound'] as const).flatMap((side) => wrongWay(table, side))];
 }
@@ -34,18 +35,11 @@ function crossedRow(table: ForceTable, row: ForceRow): FileProblem {
 /** A side that moves towards the other with speed. Rebound written without its sign is the usual case. */
 function wrongWay(table: ForceTable, side: 'compression' | 'rebound'): FileProblem[] {
   const sign = side === 'compression' ? 1 : -1;
-  const settings = new Map<string, ForceRow[]>();
-  for (const row of table.rows) {
-    if (!Number.isNaN(row[side]))
-      settings.set(row.setting.join(' '), [...(settings.get(row.setting.join(' ')) ?? []), row]);
+  const suspects: ForceRow[] = [];
+  for (const { slow, fast } of extremes(table.rows, side)) {
+    if (sign * fast[side] < 0 && sign * (fast[side] - slow[side]) < 0 && fast.velocity > 2 * slow.velocity)
+      suspects.push(fast);
   }
-  const suspects = [...settings.values()].flatMap((rows) => {
-    const sorted = rows.toSorted((a, b) => a.velocity - b.velocity);
-    const [slow, fast] = [sorted[0]!, sorted.at(-1)!];
-    return sign * fast[side] < 0 && sign * (fast[side] - slow[side]) < 0 && fast.velocity > 2 * slow.velocity
-      ? [fast]
-      : [];
-  });
   if (suspects.length === 0) return [];
   const fast = suspects[0]!;
   return [
@@ -55,6 +49,35 @@ function wrongWay(table: ForceTable, side: 'compression' | 'rebound'): FileProbl
       remedy: `Turn the sign of the column '${side}'.`,
     },
   ];
+}
+
+interface Extremes {
+  /** The first of the rows of lowest speed. */
+  slow: ForceRow;
+  /** The last of the rows of highest speed. */
+  fast: ForceRow;
+}
+
+/** The ends of each setting's curve of one side, settings in the order in which they come. */
+function extremes(rows: readonly ForceRow[], side: 'compression' | 'rebound'): Iterable<Extremes> {
+  const settings = new Map<string, Extremes>();
+  let before: { readonly setting: readonly number[]; readonly ends: Extremes } | undefined;
+  for (const row of rows) {
+    if (Number.isNaN(row[side])) continue;
+    // Rows of a setting follow each other as a rule: a text that names it is made where it changes, not for every row.
+    const { setting } = row;
+    let ends: Extremes | undefined;
+    if (before?.setting.every((position, at) => position === setting[at]) === true) ends = before.ends;
+    else {
+      const key = setting.join(' ');
+      ends = settings.get(key) ?? { slow: row, fast: row };
+      settings.set(key, ends);
+      before = { setting, ends };
+    }
+    if (row.velocity < ends.slow.velocity) ends.slow = row;
+    if (row.velocity >= ends.fast.velocity) ends.fast = row;
+  }
+  return settings.values();
 }
 
 function suspect(

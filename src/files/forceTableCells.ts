@@ -58,7 +58,8 @@ export function readCell(
   return fault === undefined ? value : undefined;
 }
 
-function outOfRange(
+/** What is wrong with a value that its column does not allow. */
+export function outOfRange(
   value: number,
   { least, above, whole, name }: { least?: number; above?: number; whole?: boolean; name: string },
 ): string | undefined {

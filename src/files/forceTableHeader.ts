@@ -20,6 +20,18 @@ export interface HeaderRow {
   positionOf(cell: number): SourcePosition;
 }
 
+/** What may stand between two cells. */
+export type Delimiter = ',' | ';' | '\t';
+
+/** The delimiter that finds the most known columns in the header row, then the most cells. */
+export function findDelimiter(header: string): Delimiter {
+  const score = (delimiter: Delimiter) => {
+    const cells = header.split(delimiter).map((cell) => parseColumnHeader(cell.replace(/^\s*"|"\s*$/g, '')).name);
+    return cells.filter((name) => forceColumn(name) !== undefined).length * 1000 + Math.min(cells.length, 999);
+  };
+  return ([',', ';', '\t'] as const).reduce((best, one) => (score(one) > score(best) ? one : best));
+}
+
 /** Understands the header row of reference curves or a result; `undefined` for a cell that is at fault, which is reported. */
 export function readTableHeader(header: HeaderRow, problems: ProblemList): (TableColumn | undefined)[] {
   const names = header.cells.map((cell) => parseColumnHeader(cell).name);

@@ -20,7 +20,8 @@ export interface Preamble {
 
 /** Preambles are written by hand or by this program; a million comment lines are neither. */
 const MOST_LINES = 1000;
-const KEY_LINE = /^(#\s*)([\p{L}_][\p{L}\p{N}_.-]*):(?=\s|$)/u;
+/** A line that says something; every other line of `#` is a comment. */
+export const KEY_LINE = /^(#\s*)([\p{L}_][\p{L}\p{N}_.-]*):(?=\s|$)/u;
 
 /**
  * Reads the lines before the header row: `# key: value`, the value in YAML of one line. Lines of `#` without a key are

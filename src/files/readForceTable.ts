@@ -1,18 +1,18 @@
-import { parseColumnHeader } from '../quantities/columnHeader';
 import { parseRecords } from './csv/parseRecords';
 import type { CsvRecords } from './csv/parseRecords';
 import { decodeText } from './decodeText';
-import { forceColumn, MEASURED_COLUMNS } from './forceColumns';
+import { MEASURED_COLUMNS } from './forceColumns';
 import { findDecimalSign, readCell } from './forceTableCells';
-import { readTableHeader } from './forceTableHeader';
-import type { TableColumn } from './forceTableHeader';
+import { findDelimiter, readTableHeader } from './forceTableHeader';
+import type { Delimiter, TableColumn } from './forceTableHeader';
 import { forceSignProblems } from './forceSigns';
 import type { ForceRow, ForceTable, MeasuredRow } from './forceTable';
+import { readPlainTable } from './plain/plainTable';
 import { readPreamble } from './preamble';
-import type { Preamble } from './preamble';
 import type { FileProblem } from './problem';
 import { ProblemList, wholeLine } from './problemText';
-import { KIND_WORDS } from './recognise';
+import { withoutRepeats } from './repeatedRows';
+import { kindOf } from './tableKind';
 import { readTablePreamble } from './tablePreamble';
 
 /**
@@ -20,7 +20,18 @@ import { readTablePreamble } from './tablePreamble';
  *
  * @returns the table unless the file cannot be relied on; `row-repeated`, `sign-suspect` and `file-kind-differs` come with a table
  */
-export function readForceTable(file: string, bytes: Uint8Array): { table?: ForceTable; problems: FileProblem[] } {
+export function readForceTable(file: string, bytes: Uint8Array): TableRead {
+  const plain = readPlainTable(file, bytes);
+  return plain === undefined ? readAnyForceTable(file, bytes) : checkedTable(plain, []);
+}
+
+interface TableRead {
+  readonly table?: ForceTable;
+  readonly problems: FileProblem[];
+}
+
+/** The same for every file, plain or not; only what is not plain needs it (src/files/plain). */
+export function readAnyForceTable(file: string, bytes: Uint8Array): TableRead {
   const decoded = decodeText(file, bytes);
   if ('problem' in decoded) return { problems: [decoded.problem] };
   const lines = decoded.text.split('\n');
@@ -40,7 +51,7 @@ export function readForceTable(file: string, bytes: Uint8Array): { table?: Force
   const records = parseRecords(decoded.text, { delimiter });
   for (const fault of records.problems) faults.add(fault);
   if (records.records.length === 0) return { problems: faults.all() };
-  const { kind, differs } = kindOf(file, preamble, headerText, delimiter);
+  const { kind, differs } = kindOf(file, preamble.entries, headerText, delimiter);
   const { head, problems } = readTablePreamble(file, kind, preamble.entries);
   for (const problem of problems) faults.push(problem);
   const columns = readTableHeader(
@@ -51,40 +62,14 @@ export function readForceTable(file: string, bytes: Uint8Array): { table?: Force
   const rows = known.length === columns.length ? readRows(records, known, delimiter, faults) : [];
   if (faults.count > 0 || head === undefined) return { problems: [...faults.all(), ...differs] };
   const adjusters = known.filter((column) => column.kind === 'adjuster').map(({ id, unit }) => ({ id, unit }));
-  const { kept, repeated } = dropRepeated(file, rows);
-  const table: ForceTable = { file, kind, headerLine: records.lines[0]!, adjusters, rows: kept, ...head };
-  return { table, problems: [...differs, ...repeated, ...forceSignProblems(table)] };
+  return checkedTable({ file, kind, headerLine: records.lines[0]!, adjusters, rows, ...head }, differs);
 }
 
-type Delimiter = ',' | ';' | '\t';
-
-/** The delimiter that finds the most known columns in the header row, then the most cells. */
-function findDelimiter(header: string): Delimiter {
-  const score = (delimiter: Delimiter) => {
-    const cells = header.split(delimiter).map((cell) => parseColumnHeader(cell.replace(/^\s*"|"\s*$/g, '')).name);
-    return cells.filter((name) => forceColumn(name) !== undefined).length * 1000 + Math.min(cells.length, 999);
-  };
-  return ([',', ';', '\t'] as const).reduce((best, one) => (score(one) > score(best) ? one : best));
-}
-
-/** The kind by name, unless the content is clearly of the other: then that, and a finding. */
-function kindOf(
-  file: string,
-  { entries }: Preamble,
-  header: string,
-  delimiter: Delimiter,
-): { kind: ForceTable['kind']; differs: FileProblem[] } {
-  const named = /\.refcurve\.csv$/i.test(file) ? 'reference' : 'result';
-  const names = header.split(delimiter).map((cell) => parseColumnHeader(cell).name);
-  const measured = entries.has('serial') || names.some((name) => Object.hasOwn(MEASURED_COLUMNS, name));
-  const kind = measured ? 'result' : entries.has('adopted') ? 'reference' : named;
-  if (kind === named) return { kind, differs: [] };
-  const message = `By its name this is ${KIND_WORDS[named]}; by its content it is ${KIND_WORDS[kind]}.`;
-  const remedy =
-    kind === 'result'
-      ? 'Make it the reference by adopting it, or rename it to .result.csv.'
-      : 'Rename it to .refcurve.csv.';
-  return { kind, differs: [{ rule: 'file-kind-differs', file, position: wholeLine(1), message, remedy }] };
+/** What comes with a table that can be relied on. */
+function checkedTable(all: ForceTable, before: readonly FileProblem[]): TableRead {
+  const { rows, problems } = withoutRepeats(all.file, all.rows);
+  const table = rows === all.rows ? all : { ...all, rows };
+  return { table, problems: [...before, ...problems, ...forceSignProblems(table)] };
 }
 
 function readRows(
@@ -150,26 +135,4 @@ function measuredOf(named: Readonly<Record<string, number>>): MeasuredRow {
   const measured: Record<string, number> = {};
   for (const name of MEASURED_NAMES) measured[name] = named[name] ?? NaN;
   return measured as unknown as MeasuredRow;
-}
-
-/** Keeps the first of rows that say the same setting, velocity and pass. */
-function dropRepeated(file: string, rows: readonly ForceRow[]): { kept: ForceRow[]; repeated: FileProblem[] } {
-  const firstLines = new Map<string, number>();
-  const repeated = new ProblemList(file, 'row-repeated');
-  const kept = rows.filter((row) => {
-    const key = [...row.setting, row.velocity, row.pass].join(' ');
-    const first = firstLines.get(key);
-    if (first === undefined) firstLines.set(key, row.line);
-    else {
-      repeated.add({
-        position: wholeLine(row.line),
-        column: 'velocity',
-        value: `line ${first}`,
-        message: `The row repeats the setting and velocity of line ${first}; the first one counts.`,
-        remedy: "Remove one of the two, or number them in a column 'pass' if both were run.",
-      });
-    }
-    return first === undefined;
-  });
-  return { kept, repeated: repeated.all() };
 }

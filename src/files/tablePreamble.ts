@@ -1,3 +1,4 @@
+import type { z } from 'zod';
 import type { ForceTable, ResultOrigin, TestBasis } from './forceTable';
 import type { PreambleEntry } from './preamble';
 import type { FileProblem, SourcePosition } from './problem';
@@ -18,15 +19,25 @@ export function readTablePreamble(
   const tree = treeOf(entries);
   if (kind === 'reference') {
     const { value, problems } = validate(referencePreamble, tree, file, 'file-invalid');
-    return value === undefined
-      ? { problems }
-      : { head: commonHead(value, { adopted: value.adopted && withoutUndefined(value.adopted) }), problems };
+    return value === undefined ? { problems } : { head: referenceHead(value), problems };
   }
   const { value, problems } = validate(resultPreamble, tree, file, 'file-invalid');
-  return value === undefined ? { problems } : { head: commonHead(value, { result: originOf(value) }), problems };
+  return value === undefined ? { problems } : { head: resultHead(value), problems };
 }
 
-type CommonValue = Pick<ReturnType<typeof referencePreamble.parse>, 'formatVersion' | 'spec' | 'gas' | keyof TestBasis>;
+/** A preamble as its schema makes it. */
+export type ReferenceValues = z.output<typeof referencePreamble>;
+export type ResultValues = z.output<typeof resultPreamble>;
+
+export function referenceHead(value: ReferenceValues): TableHead {
+  return commonHead(value, { adopted: value.adopted && withoutUndefined(value.adopted) });
+}
+
+export function resultHead(value: ResultValues): TableHead {
+  return commonHead(value, { result: originOf(value) });
+}
+
+type CommonValue = Pick<ReferenceValues, 'formatVersion' | 'spec' | 'gas' | keyof TestBasis>;
 
 function commonHead(
   value: CommonValue,
@@ -42,7 +53,7 @@ function commonHead(
   });
 }
 
-function originOf(value: ReturnType<typeof resultPreamble.parse>): ResultOrigin {
+function originOf(value: ResultValues): ResultOrigin {
   const { serial, build, date, bench, run, sameMounting, retest, method, source, inputs, reference, benchIncluded } =
     value;
   return withoutUndefined({

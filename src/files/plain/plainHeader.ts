@@ -1,0 +1,57 @@
+import type { ForceTable } from '../forceTable';
+import { MEASURED_COLUMNS } from '../forceColumns';
+import { findDelimiter, readTableHeader } from '../forceTableHeader';
+import type { TableColumn } from '../forceTableHeader';
+import { ProblemList, wholeLine } from '../problemText';
+import { keptUpTo } from './kept';
+
+/** What a header row without a fault says: the meaning of every cell of a row, and in which cell each value stands. */
+export interface TablePlan {
+  /** Byte between two cells. */
+  readonly delimiter: number;
+  readonly columns: readonly TableColumn[];
+  readonly adjusters: ForceTable['adjusters'];
+  /** Cells of the adjusters, in the order of the file. */
+  readonly setting: readonly number[];
+  /** Cell of a column by its name, -1 where the table has none. */
+  readonly pass: number;
+  readonly velocity: number;
+  readonly compression: number;
+  readonly rebound: number;
+  readonly gas: number;
+  readonly temperature: number;
+  /** Cells of the columns that only results have, in the order of {@link MEASURED_COLUMNS}; absent where the table has none. */
+  readonly measured?: readonly number[];
+}
+
+/** A repository has a handful of header rows: one for each set of adjusters. */
+const plans = keptUpTo<TablePlan | undefined>(200);
+
+/** Understands a header row that is no longer than a line of text; undefined where it has a quotation mark or a fault. */
+export function planOfHeader(text: string): TablePlan | undefined {
+  return text.length > 2000 ? undefined : plans(text, makePlan);
+}
+
+function makePlan(text: string): TablePlan | undefined {
+  if (/["\r]/.test(text)) return undefined;
+  const delimiter = findDelimiter(text);
+  const faults = new ProblemList('', 'file-invalid');
+  const columns = readTableHeader({ cells: text.split(delimiter), positionOf: () => wholeLine(1) }, faults);
+  const known = columns.filter((column) => column !== undefined);
+  if (faults.count > 0 || known.length !== columns.length) return undefined;
+  const cellOf = (name: string) => known.findIndex((column) => column.kind === 'value' && column.column.name === name);
+  const measured = Object.keys(MEASURED_COLUMNS).map(cellOf);
+  return {
+    delimiter: delimiter.charCodeAt(0),
+    columns: known,
+    adjusters: known.filter((column) => column.kind === 'adjuster').map(({ id, unit }) => ({ id, unit })),
+    setting: known.flatMap((column, cell) => (column.kind === 'adjuster' ? [cell] : [])),
+    pass: cellOf('pass'),
+    velocity: cellOf('velocity'),
+    compression: cellOf('compression'),
+    rebound: cellOf('rebound'),
+    gas: cellOf('gas'),
+    temperature: cellOf('temperature'),
+    ...(!measured.includes(-1) && { measured }),
+  };
+}
