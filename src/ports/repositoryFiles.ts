@@ -8,6 +8,8 @@ export interface FileEntry {
   readonly modified: number;
   /** Milliseconds since 1970: when its content, name or rights last changed, where the system tells. Programs cannot set it. */
   readonly changed?: number;
+  /** Which file of its disk it is, where the system tells: another number means another file in its place. */
+  readonly inode?: number;
 }
 
 /** Why a path could not be used. `outside`: it, or a link on its way, leaves the repository. */

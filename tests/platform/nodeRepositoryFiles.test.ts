@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, symlinkSync } from 'node:fs';
+import { appendFileSync, lstatSync, mkdirSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { AbortedError } from '../../src/ports/abort';
@@ -49,6 +49,56 @@ describe('files on disk', () => {
     expect((await collect(files.open('empty.csv'))).length).toBe(0);
   });
 
+  it('lists in the order of paths, whatever stands next to a slash', async () => {
+    const names = [
+      'a',
+      'a-b',
+      'a.csv',
+      'a b',
+      'aa',
+      'A',
+      'Ä',
+      '\u{1f600}',
+      '\uff41',
+      'a/b',
+      'a/b.c',
+      'a!/x',
+      'a0/x',
+      'a-b/c',
+    ];
+    const paths = names.flatMap((name) => [`${name}/f.csv`, `${name}.d/f.csv`, `${name}-f.csv`]);
+    const root = temporaryFolder(Object.fromEntries(paths.map((path) => [path, '1'])));
+    const { files } = await new NodeRepositoryFiles(root).list('');
+    expect(files.map((file) => file.path)).toEqual([...new Set(paths)].sort());
+  });
+
+  it('tells of each file which one it is and when it last changed', async () => {
+    const root = temporaryFolder({ 'a.csv': '1', 'b/c.csv': '22' });
+    const files = new NodeRepositoryFiles(root);
+    for (const entry of (await files.list('')).files) {
+      const { ino, ctimeMs, mtimeMs, size } = lstatSync(join(root, entry.path));
+      expect(entry).toEqual({ path: entry.path, size, modified: mtimeMs, changed: ctimeMs, inode: ino });
+      expect(await files.stat(entry.path)).toEqual(entry);
+    }
+  });
+
+  it.each([0, 1, 1024, 256 * 1024 - 1, 256 * 1024, 256 * 1024 + 1])('reads %i bytes in chunks', async (size) => {
+    const content = Uint8Array.from({ length: size }, (_, i) => (i * 31) & 255);
+    const files = new NodeRepositoryFiles(temporaryFolder({ 'a.bin': content }));
+    expect(Buffer.compare(await collect(files.open('a.bin')), content)).toBe(0);
+    expect(Buffer.compare(await files.read('a.bin'), content)).toBe(0);
+  });
+
+  it('reads on where a file grows meanwhile', async () => {
+    const root = temporaryFolder({ 'a.bin': new Uint8Array(300_000) });
+    let size = 0;
+    for await (const chunk of new NodeRepositoryFiles(root).open('a.bin')) {
+      if (size === 0) appendFileSync(join(root, 'a.bin'), new Uint8Array(5000));
+      size += chunk.length;
+    }
+    expect(size).toBe(305_000);
+  });
+
   it('says what is wrong with a path', async () => {
     const root = temporaryFolder({ 'a.csv': '12345678', 'folder/b.csv': '1' });
     const files = new NodeRepositoryFiles(root);
@@ -93,6 +143,22 @@ describe('links', () => {
     expect(new TextDecoder().decode(await files.read('again/a.damper.yaml'))).toBe('id: a');
     // Below one folder, what its links lead to is listed at the link.
     expect((await files.list('logs')).files.map((file) => file.path)).toEqual(['logs/a.damper.yaml', 'logs/b.csv']);
+  });
+
+  it('lists what two of them lead to at the one of the outer folder, else of the first', async () => {
+    const root = temporaryFolder({
+      'x/f.csv': '1',
+      'x/g.csv': '2',
+      'd/b/k.csv': '3',
+      'd/a/k.csv': '4',
+      'd/a-b/k.csv': '5',
+    });
+    symlinkSync('../x/f.csv', join(root, 'd/z.csv'));
+    symlinkSync('../../x/f.csv', join(root, 'd/b/f.csv'));
+    symlinkSync('../../x/g.csv', join(root, 'd/a-b/g.csv'));
+    symlinkSync('../../x/g.csv', join(root, 'd/a/g.csv'));
+    const { files } = await new NodeRepositoryFiles(root).list('d');
+    expect(files.map((file) => file.path)).toEqual(['d/a-b/k.csv', 'd/a/g.csv', 'd/a/k.csv', 'd/b/k.csv', 'd/z.csv']);
   });
 
   it('reports those that leave the repository, and opens nothing behind them', async () => {

@@ -1,5 +1,5 @@
 import { lstatSync, readdirSync, realpathSync, statSync, type Dirent } from 'node:fs';
-import { join } from 'node:path';
+import { sep } from 'node:path';
 import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry } from '../../ports/repositoryFiles';
 import { asFilePortError } from './fileErrors';
@@ -9,6 +9,24 @@ import { isTemporaryName } from './temporaryFile';
 const SKIPPED: ReadonlySet<string> = new Set(['.git', 'node_modules']);
 /** Deeper than any workshop files; a guard against trees made to exhaust the stack or the path length. */
 const MAX_DEPTH = 64;
+/** Others run after so many folders: a few milliseconds. After each one it took as long as reading it. */
+const FOLDERS_AT_ONCE = 64;
+
+/** A folder that is being walked. */
+interface OpenFolder {
+  /** Native path and repository path, each with its separator at the end, so that a name makes a path of it. */
+  readonly native: string;
+  readonly path: string;
+  readonly depth: number;
+  /** What is in it, in the order of paths; folders with a slash at the end, which also puts them where their files belong. */
+  readonly names: readonly string[];
+  next: number;
+}
+
+interface Link {
+  readonly path: string;
+  readonly depth: number;
+}
 
 /**
  * One walk below a folder of the repository. Real files first, at their own place; then links, in order: each file is
@@ -17,13 +35,15 @@ const MAX_DEPTH = 64;
  * between folders.
  */
 export class FolderWalk {
+  /** Sorted by path once the walk is over. */
   readonly files: FileEntry[] = [];
   readonly problems: FilePortError[] = [];
   readonly #root: string;
   readonly #signal: AbortSignalLike | undefined;
-  /** Real native paths of folders walked and files listed. */
+  /** Real native paths of folders walked and files listed; only links ask for them, and then as a set. */
+  readonly #walked: string[] = [];
   readonly #seen = new Set<string>();
-  readonly #links: { path: string; depth: number }[] = [];
+  #folders = 0;
 
   constructor(root: string, signal: AbortSignalLike | undefined) {
     this.#root = root;
@@ -34,12 +54,33 @@ export class FolderWalk {
   async run(under: string): Promise<void> {
     const real = this.#resolve(under);
     if (real === undefined || !this.#isFolder(real, under)) return;
-    await this.#folder(real, under, 0);
-    for (let link = this.#links.shift(); link !== undefined; link = this.#links.shift())
-      await this.#follow(link.path, link.depth);
+    const links = await this.#walk(real, under, 0);
+    const inOrder = this.files.length; // so far every file came in the order of its path
+    for (let link = links.shift(); link !== undefined; link = links.shift())
+      links.push(...(await this.#follow(link.path, link.depth)));
+    if (this.files.length > inOrder) this.files.sort(byPath);
+    this.problems.sort(byPath);
   }
 
-  async #folder(native: string, path: string, depth: number): Promise<void> {
+  /** Lists what lies below a folder, in the order of paths. @returns the links met */
+  async #walk(native: string, path: string, depth: number): Promise<Link[]> {
+    const links: Link[] = [];
+    const open: OpenFolder[] = [];
+    this.#open(native, path, depth, open, links);
+    for (let folder = open.at(-1); folder !== undefined; folder = open.at(-1)) {
+      const name = folder.names[folder.next];
+      folder.next += 1;
+      if (name === undefined) open.pop();
+      else if (name.endsWith('/')) {
+        const inner = name.slice(0, -1);
+        this.#open(folder.native + inner, folder.path + inner, folder.depth + 1, open, links);
+        if (this.#folders % FOLDERS_AT_ONCE === 0) await otherWork();
+      } else this.#file(folder.native + name, folder.path + name);
+    }
+    return links.sort(inOrderOfFolders);
+  }
+
+  #open(native: string, path: string, depth: number, open: OpenFolder[], links: Link[]): void {
     throwIfAborted(this.#signal);
     if (depth > MAX_DEPTH) {
       this.problems.push(
@@ -47,23 +88,29 @@ export class FolderWalk {
       );
       return;
     }
-    this.#seen.add(native);
-    const folders: string[] = [];
+    this.#folders += 1;
+    this.#walked.push(native);
+    const start = path === '' ? '' : `${path}/`;
+    const names: string[] = [];
     for (const entry of this.#entries(native, path)) {
-      const inner = path === '' ? entry.name : `${path}/${entry.name}`;
-      if (SKIPPED.has(entry.name) || isTemporaryName(entry.name)) continue;
-      if (entry.isSymbolicLink()) this.#links.push({ path: inner, depth });
-      else if (entry.isDirectory()) folders.push(entry.name);
-      else if (entry.isFile()) this.#file(join(native, entry.name), inner);
+      const { name } = entry;
+      if (SKIPPED.has(name) || isTemporaryName(name)) continue;
+      if (entry.isFile()) names.push(name);
+      else if (entry.isDirectory()) names.push(`${name}/`);
+      else if (entry.isSymbolicLink()) links.push({ path: start + name, depth });
     }
-    await otherWork();
-    for (const name of folders)
-      await this.#folder(join(native, name), path === '' ? name : `${path}/${name}`, depth + 1);
+    open.push({
+      native: native.endsWith(sep) ? native : native + sep,
+      path: start,
+      depth,
+      names: names.sort(),
+      next: 0,
+    });
   }
 
   #entries(native: string, path: string): readonly Dirent[] {
     try {
-      return readdirSync(native, { withFileTypes: true }).sort((a, b) => (a.name < b.name ? -1 : 1));
+      return readdirSync(native, { withFileTypes: true });
     } catch (error) {
       const fault = asFilePortError(path, error);
       if (fault.code !== 'not-found') this.problems.push(fault); // a folder removed during the walk is simply gone
@@ -72,28 +119,34 @@ export class FolderWalk {
   }
 
   #file(native: string, path: string): void {
-    this.#seen.add(native);
+    this.#walked.push(native);
     try {
-      const stats = lstatSync(native);
-      this.files.push({ path, size: stats.size, modified: stats.mtimeMs, changed: stats.ctimeMs });
+      const { size, mtimeMs, ctimeMs, ino } = lstatSync(native);
+      this.files.push({ path, size, modified: mtimeMs, changed: ctimeMs, inode: ino });
     } catch (error) {
       const fault = asFilePortError(path, error);
       if (fault.code !== 'not-found') this.problems.push(fault);
     }
   }
 
-  async #follow(path: string, depth: number): Promise<void> {
+  async #follow(path: string, depth: number): Promise<readonly Link[]> {
     const real = this.#resolve(path);
-    if (real === undefined) return;
+    if (real === undefined) return [];
     const inside = repositoryPathOf(this.#root, real, HOST_FLAVOUR) ?? '';
-    if (inside.split('/').some((part) => SKIPPED.has(part))) return;
+    if (inside.split('/').some((part) => SKIPPED.has(part))) return [];
     if (inside === '' || path.startsWith(`${inside}/`)) {
       this.problems.push(new FilePortError('link-loop', path, 'is a link to a folder that it lies in itself'));
-      return;
+      return [];
     }
-    if (this.#seen.has(real)) return;
-    if (this.#isFolder(real, path)) await this.#folder(real, path, depth + 1);
-    else if (statSync(real).isFile()) this.#file(real, path);
+    if (this.#wasSeen(real)) return [];
+    if (this.#isFolder(real, path)) return this.#walk(real, path, depth + 1);
+    if (statSync(real).isFile()) this.#file(real, path);
+    return [];
+  }
+
+  #wasSeen(native: string): boolean {
+    for (const walked of this.#walked.splice(0)) this.#seen.add(walked);
+    return this.#seen.has(native);
   }
 
   /** The real native path; undefined, with a problem noted, where it leaves the repository or leads nowhere. */
@@ -119,6 +172,19 @@ export class FolderWalk {
       return false;
     }
   }
+}
+
+/** A folder's own links before those of the folders in it: which of two links to one file lists it must not change. */
+function inOrderOfFolders(a: Link, b: Link): number {
+  const [left, right] = [a.path.split('/'), b.path.split('/')];
+  const folders = Math.min(left.length, right.length) - 1;
+  for (let i = 0; i < folders; i++) if (left[i] !== right[i]) return left[i]! < right[i]! ? -1 : 1;
+  if (left.length !== right.length) return left.length - right.length;
+  return left[folders]! < right[folders]! ? -1 : 1;
+}
+
+function byPath(a: { path: string }, b: { path: string }): number {
+  return a.path < b.path ? -1 : a.path > b.path ? 1 : 0;
 }
 
 function otherWork(): Promise<void> {
