@@ -14,12 +14,16 @@ export interface PointRow {
 }
 
 export function pointRows(points: readonly JudgedPoint[]): readonly PointRow[] {
-  const rows = new Map<string, PointRow>();
+  const rows = new Map<string, { -readonly [Key in keyof PointRow]: PointRow[Key] }>();
   for (const point of points) {
     if (!Number.isFinite(point.force)) continue;
     const key = `${settingKey(point.setting)} ${point.velocity} ${point.pass}`;
-    const row = rows.get(key) ?? { setting: point.setting, velocity: point.velocity, pass: point.pass };
-    rows.set(key, { ...row, [point.side]: point });
+    let row = rows.get(key);
+    if (row === undefined) {
+      row = { setting: point.setting, velocity: point.velocity, pass: point.pass };
+      rows.set(key, row);
+    }
+    row[point.side] = point;
   }
   return [...rows.values()];
 }

@@ -20,7 +20,7 @@ export function factsOf(result: JudgedResult): readonly Fact[] {
     ['Gas', gasSentence(result)],
     ['Shape', shapeSentence(result.shape)],
     ...adjusterSentences(result).map((sentence) => ['Adjuster', sentence] as const),
-    ['Why', furtherReasons(result, verdictSentence(result))],
+    ['Why', result.reasons.length === 0 ? undefined : furtherReasons(result, verdictSentence(result))],
     ['Cause', causeSentence(result)],
   ];
   return facts.flatMap(([name, text]) => (text === undefined ? [] : [[name, text] as const]));

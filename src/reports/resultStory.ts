@@ -2,19 +2,25 @@ import type { Finding } from '../review/finding';
 import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
 import { RULES } from '../review/rules/catalogue';
 import { LOOP_RULES } from '../review/rules/entriesOfLoops';
-import { verdictSentence, verdictWord } from '../review/verdictSentence';
-import { countText, forceText, listText, percentText, unitLabel } from '../review/wording';
+import { resultName, verdictSentence, verdictWord } from '../review/verdictSentence';
+import { countText, forceText, listText, percentText } from '../review/wording';
 import { remountingSentence } from './changeParts';
 
 /** Sentences and selections that every report tells alike. They may hold text from files: escape them where they are shown. */
 
 /** Whether this test can tell in from out at all, and what would settle what it leaves open. */
 export function decidingSentence(result: JudgedResult): string {
-  const judged = result.points.filter((point) => point.tolerance !== undefined && point.share !== undefined);
-  if (judged.length === 0) return 'Nothing here could be held against a tolerance.';
-  const shares = judged.map(uncertaintyOverTolerance).filter(Number.isFinite);
-  const most = shares.length === 0 ? undefined : Math.max(...shares);
-  const open = result.points.filter((point) => point.verdict === 'undecided' && point.cause !== 'tolerance');
+  let judged = 0;
+  let most: number | undefined;
+  const open: JudgedPoint[] = [];
+  for (const point of result.points) {
+    if (point.verdict === 'undecided' && point.cause !== 'tolerance') open.push(point);
+    if (point.tolerance === undefined || point.share === undefined) continue;
+    judged += 1;
+    const share = uncertaintyOverTolerance(point);
+    if (Number.isFinite(share) && (most === undefined || share > most)) most = share;
+  }
+  if (judged === 0) return 'Nothing here could be held against a tolerance.';
   const uncertainty =
     most === undefined
       ? 'No uncertainty is stated.'
@@ -88,11 +94,9 @@ export interface VerdictParts {
 }
 
 export function verdictParts(result: JudgedResult): VerdictParts {
-  const sentence = verdictSentence(result);
+  const name = resultName(result);
   const word = verdictWord(result.verdict, result.spec?.purpose);
-  // The unit's own name may hold anything, a verdict's word too: the verdict stands behind it.
-  const at = sentence.indexOf(` ${word}`, unitLabel(result).length);
-  return { name: sentence.slice(0, at), word, rest: sentence.slice(at + 1 + word.length) };
+  return { name, word, rest: verdictSentence(result).slice(name.length + 1 + word.length) };
 }
 
 export interface Advice {
@@ -117,22 +121,39 @@ export function nextSteps(findings: readonly Finding[]): readonly string[] {
 
 /** Results of one unit and build that differ in their file alone, by file: their names need it. */
 export function namesNeedingFiles(results: readonly JudgedResult[]): ReadonlySet<string> {
-  const byName = new Map<string, string[]>();
+  const first = new Map<string, string>();
+  const alike = new Set<string>();
   for (const result of results) {
-    const { name } = verdictParts(result);
-    byName.set(name, [...(byName.get(name) ?? []), result.file]);
+    const name = resultName(result);
+    const other = first.get(name);
+    if (other === undefined) first.set(name, result.file);
+    else alike.add(other).add(result.file);
   }
-  return new Set([...byName.values()].filter((files) => files.length > 1).flat());
+  return alike;
 }
 
 /** Findings that belong to no result: unreadable files, specs, mappings. */
 export function findingsOfFiles(outcome: ReviewOutcome): readonly Finding[] {
-  const told = new Set(outcome.results.flatMap((result) => result.findings).map(keyOf));
-  return outcome.findings.filter((finding) => !told.has(keyOf(finding)));
+  const told = new Map<string, Finding[]>();
+  for (const result of outcome.results)
+    for (const finding of result.findings) {
+      const ofFile = told.get(finding.file);
+      if (ofFile === undefined) told.set(finding.file, [finding]);
+      else ofFile.push(finding);
+    }
+  return outcome.findings.filter(
+    (finding) => told.get(finding.file)?.some((other) => saysSame(finding, other)) !== true,
+  );
 }
 
-function keyOf({ rule, file, position, message }: Finding): string {
-  return JSON.stringify([rule, file, position.line, position.column, message]);
+function saysSame(a: Finding, b: Finding): boolean {
+  return (
+    a === b ||
+    (a.rule === b.rule &&
+      a.position.line === b.position.line &&
+      a.position.column === b.position.column &&
+      a.message === b.message)
+  );
 }
 
 export const VERDICTS: readonly Verdict[] = ['fail', 'undecided', 'pass'];

@@ -27,12 +27,14 @@ export class TerminalLayout {
    */
   paragraph(indent: number, lead: string, text: string, paint?: Paint, leadPaint?: Paint): string[] {
     const start = ' '.repeat(indent);
-    const hang = ' '.repeat(lead.length);
     const room = Math.max(20, this.width - indent - lead.length);
-    return wrapped(escapeTerminal(text), room).map((line, i) => {
-      const first = i === 0 ? this.paint(lead, leadPaint) : hang;
-      return `${start}${first}${this.paint(line, paint)}`;
-    });
+    const lines = wrapped(escapeTerminal(text), room);
+    lines[0] = `${start}${this.paint(lead, leadPaint)}${this.paint(lines[0]!, paint)}`;
+    if (lines.length > 1) {
+      const hang = start + ' '.repeat(lead.length);
+      for (let i = 1; i < lines.length; i++) lines[i] = hang + this.paint(lines[i]!, paint);
+    }
+    return lines;
   }
 
   /** Columns of figures, right-aligned under their heads, in as many even blocks as the width asks for; the row names stand before each. */
@@ -56,7 +58,33 @@ export class TerminalLayout {
   }
 }
 
+/** Breaks a text at blanks; those before the first word of a line are dropped. Never empty. */
 function wrapped(text: string, room: number): string[] {
+  if (text.length <= room && !text.startsWith(' ')) return [text];
+  return ASTRAL.test(text) ? wrappedByWords(text, room) : wrappedByUnits(text, room);
+}
+
+/** Beyond this a character takes two of JavaScript's units. */
+const ASTRAL = /[\u{10000}-\u{10ffff}]/u;
+
+/** Where every character is one unit, a line is cut out of the text at its last blank: a review of 2,000 results has a hundred thousand words. */
+function wrappedByUnits(text: string, room: number): string[] {
+  const lines: string[] = [];
+  for (let start = 0; ;) {
+    while (text.startsWith(' ', start)) start += 1;
+    const last = text.length - start <= room;
+    const fitting = last ? -1 : text.lastIndexOf(' ', start + room);
+    const end = last || fitting > start ? fitting : text.indexOf(' ', start);
+    if (end < 0) {
+      lines.push(text.slice(start));
+      return lines;
+    }
+    lines.push(text.slice(start, end));
+    start = end + 1;
+  }
+}
+
+function wrappedByWords(text: string, room: number): string[] {
   const lines: string[] = [];
   let line = '';
   for (const word of text.split(' ')) {
@@ -68,6 +96,7 @@ function wrapped(text: string, room: number): string[] {
   return [...lines, line];
 }
 
+/** Characters (code points) of a text. */
 function textWidth(text: string): number {
-  return Array.from(text).length;
+  return ASTRAL.test(text) ? Array.from(text).length : text.length;
 }

@@ -102,9 +102,12 @@ function cell(row: PointRow, side: 'compression' | 'rebound'): string {
 }
 
 function stateOfOthers(rows: readonly PointRow[]): string {
-  const points = rows.flatMap((row) => [row.compression, row.rebound]).filter((point) => point !== undefined);
-  const outside = points.filter((point) => point.verdict === 'fail').length;
-  const open = points.filter((point) => point.verdict === 'undecided').length;
+  const count = (verdict: Verdict): number =>
+    rows.reduce(
+      (sum, row) => sum + Number(row.compression?.verdict === verdict) + Number(row.rebound?.verdict === verdict),
+      0,
+    );
+  const [outside, open] = [count('fail'), count('undecided')];
   const parts = [
     ...(outside > 0 ? [`${countText(outside, 'point')} outside`] : []),
     ...(open > 0 ? [`${open} undecided`] : []),
@@ -125,7 +128,6 @@ const LEVEL_PAINT: Readonly<Record<Finding['level'], Paint>> = { error: 'fail', 
 
 function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | 'short'): string[] {
   const waiver = waiverText(finding);
-  const { next, background } = adviceOf(finding);
   const place = `${finding.file}:${finding.position.line}  ${finding.rule}`;
   const lead = (waiver === undefined ? finding.level : 'waived').padEnd(9);
   const lines = layout.paragraph(
@@ -138,6 +140,7 @@ function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | '
   if (waiver !== undefined)
     return [...lines, ...layout.paragraph(11, '', waiver, 'quiet'), ...layout.paragraph(11, '', place, 'quiet')];
   if (size === 'short') return [...lines, ...layout.paragraph(11, '', place, 'quiet')];
+  const { next, background } = adviceOf(finding);
   return [
     ...lines,
     ...(next === '' ? [] : layout.paragraph(11, 'Next: ', next, undefined, 'strong')),

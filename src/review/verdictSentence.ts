@@ -11,14 +11,18 @@ export function verdictWord(verdict: Verdict, purpose: 'release' | 'scrutineerin
   return verdict === 'fail' ? 'FAIL' : 'PASS';
 }
 
+/** The unit and build of a result, with its run where there are several: `F-017 build 2 run 3`. */
+export function resultName(result: JudgedResult): string {
+  const run = result.table.result?.run;
+  return run !== undefined && run > 1 ? `${unitLabel(result)} run ${run}` : unitLabel(result);
+}
+
 /**
  * What a reviewer reads first: `F-017 build 2 FAIL: 134 % of tolerance, rebound 300 to 500 mm/s, softer, at R 6`, then how often this build
  * was tested and whether the bench's uncertainty is in the numbers.
  */
 export function verdictSentence(result: JudgedResult): string {
-  const run = result.table.result?.run;
-  const repeat = run !== undefined && run > 1 ? ` run ${run}` : '';
-  const head = `${unitLabel(result)}${repeat} ${verdictWord(result.verdict, result.spec?.purpose)}`;
+  const head = `${resultName(result)} ${verdictWord(result.verdict, result.spec?.purpose)}`;
   const why = worstText(result) ?? result.reasons[0];
   const asides = [
     ...(result.attempt > 1 ? [`${ORDINALS[result.attempt] ?? `${result.attempt}th`} test of this build`] : []),

@@ -6,7 +6,12 @@ import type { Setting, Spec } from '../files/spec';
 /** At most `decimals` digits after the point, trailing zeros dropped; never `-0`. */
 export function decimalText(value: number, decimals: number): string {
   const text = value.toFixed(decimals);
-  const trimmed = text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+  let end = text.length;
+  if (text.includes('.')) {
+    while (text[end - 1] === '0') end -= 1;
+    if (text[end - 1] === '.') end -= 1;
+  }
+  const trimmed = end === text.length ? text : text.slice(0, end);
   return trimmed === '-0' ? '0' : trimmed;
 }
 
@@ -49,17 +54,23 @@ export function percentText(share: number): string {
 
 /** Every adjuster: `LSC 8, HSC 3, R 6`; `the only setting` where there is none. */
 export function settingText(setting: Setting): string {
-  const parts = Object.entries(setting).map(([id, position]) => `${id} ${decimalText(position, 2)}`);
-  return parts.length === 0 ? 'the only setting' : parts.join(', ');
+  const ids = Object.keys(setting);
+  return ids.length === 0 ? 'the only setting' : positionsText(setting, ids);
 }
 
 /** The adjusters that act on this side as far as the spec says so, else all: `R 6`. */
 export function settingOfSideText(setting: Setting, side: Side, spec: Spec | undefined): string {
-  const acting = (spec?.adjusters ?? []).filter(
-    (a) => a.acts === undefined || a.acts.side === side || a.acts.side === 'both',
-  );
-  const shown = Object.fromEntries(Object.entries(setting).filter(([id]) => acting.some((a) => a.id === id)));
-  return settingText(Object.keys(shown).length > 0 ? shown : setting);
+  const acts = (id: string): boolean =>
+    spec?.adjusters.some(
+      (a) => a.id === id && (a.acts === undefined || a.acts.side === side || a.acts.side === 'both'),
+    ) === true;
+  const ids = Object.keys(setting);
+  const shown = ids.filter(acts);
+  return ids.length === 0 ? settingText(setting) : positionsText(setting, shown.length > 0 ? shown : ids);
+}
+
+function positionsText(setting: Setting, ids: readonly string[]): string {
+  return ids.map((id) => `${id} ${decimalText(setting[id]!, 2)}`).join(', ');
 }
 
 /** `F-017 build 2`, or the file's name where the log does not say which unit it was. */
