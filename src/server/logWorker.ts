@@ -1,4 +1,6 @@
 import { constants, setPriority } from 'node:os';
+import type { MessagePort } from 'node:worker_threads';
+import { BorrowedFiles, type OpenedFiles } from '../platform/node/lentFiles';
 import { nodeDigest } from '../platform/node/nodeDigest';
 import { nodeGunzip } from '../platform/node/nodeGunzip';
 import { NodeRepositoryFiles } from '../platform/node/nodeRepositoryFiles';
@@ -7,9 +9,11 @@ import type { AbortSignalLike } from '../ports/abort';
 import { digestOfSource } from '../session/lineEndings';
 import { reduceLogJob, type LogReport, type LogRequest } from '../session/reduceLogJob';
 
-/** What the server sends to its worker threads: a log to reduce, or one to digest. */
-export type LogJob =
-  { readonly root: string; readonly request: LogRequest } | { readonly root: string; readonly digest: string };
+/** A log to reduce, or one to digest. */
+export type LogTask = { readonly request: LogRequest } | { readonly digest: string };
+
+/** What the server sends to its worker threads: the task, and the folder of the disk that the log lies in, or where else its bytes are given out. */
+export type LogJob = LogTask & ({ readonly root: string } | { readonly lent: MessagePort });
 
 /** What comes back: the report of a reduction, the digest in lower-case hex. */
 export type LogAnswer = LogReport | string;
@@ -26,7 +30,16 @@ try {
 serveWorker((job, signal) => work(job as LogJob, signal));
 
 async function work(job: LogJob, signal: AbortSignalLike): Promise<LogAnswer> {
-  const files = filesOf(job.root);
+  if ('root' in job) return answerTo(job, filesOf(job.root), signal);
+  const borrowed = new BorrowedFiles(job.lent);
+  try {
+    return await answerTo(job, borrowed, signal);
+  } finally {
+    borrowed.close();
+  }
+}
+
+function answerTo(job: LogTask, files: OpenedFiles, signal: AbortSignalLike): Promise<LogAnswer> {
   if ('digest' in job) return digestOfSource(nodeDigest, job.digest, files.open(job.digest, signal));
   return reduceLogJob({ files, gunzip: nodeGunzip() }, job.request, signal);
 }

@@ -11,12 +11,11 @@ import { NodeRepositoryFiles } from '../platform/node/nodeRepositoryFiles';
 import { WorkerOffload } from '../platform/node/workerOffload';
 import type { ServerOptions } from '../protocol/requests';
 import type { RepositoryFiles } from '../ports/repositoryFiles';
-import { digestOfSource } from '../session/lineEndings';
-import { reduceLogJob, type LogReport } from '../session/reduceLogJob';
 import type { SessionPorts } from '../session/sessionPorts';
 import { parentUri } from './folderUri';
 import type { LogAnswer, LogJob } from './logWorker';
 import type { OpenedPorts, ServerPlatform } from './serverPlatform';
+import { workerLogs } from './workerLogs';
 
 const MARKER = 'damper-review.yaml';
 /** A repository lies near the folder that is opened; nobody waits for a search through a whole disk. */
@@ -35,19 +34,7 @@ export function nodePlatform(options: ServerOptions, worker: URL): ServerPlatfor
       gunzip: nodeGunzip(),
       clock: { today: () => new Date().toISOString().slice(0, 10) },
       ...(cache !== undefined && { store: new DiskDerivedStore({ folder: cache, repositoryRoot: disk.root }) }),
-      logs: {
-        // Worker threads read the disk and nothing else.
-        run: async (request, signal) =>
-          isElsewhere(request.file)
-            ? reduceLogJob({ files, gunzip: nodeGunzip() }, request, signal)
-            : reportOf(await offload.run({ root: disk.root, request }, signal)),
-      },
-      digests: {
-        run: async (path, signal) =>
-          isElsewhere(path)
-            ? digestOfSource(nodeDigest, path, files.open(path, signal))
-            : hexOf(await offload.run({ root: disk.root, digest: path }, signal)),
-      },
+      ...workerLogs(offload, { root: disk.root, files, isElsewhere }),
     });
     let revisions: Promise<GitRevisions> | undefined;
     const openRevisions = (): Promise<GitRevisions> => {
@@ -70,16 +57,6 @@ export function nodePlatform(options: ServerOptions, worker: URL): ServerPlatfor
     limits: options.trusted ? [] : ['This workspace is not trusted: no program is started, so revisions are not read.'],
     close: () => offload.close(),
   };
-}
-
-function reportOf(answer: LogAnswer): LogReport {
-  if (typeof answer === 'string') throw new Error('The log worker answered a reduction with a digest.');
-  return answer;
-}
-
-function hexOf(answer: LogAnswer): string {
-  if (typeof answer !== 'string') throw new Error('The log worker answered a digest with a reduction.');
-  return answer;
 }
 
 function isFile(uri: string): boolean {

@@ -132,7 +132,8 @@ export class LogQueries {
 
   #digestOf(path: string, { signal }: Reader): Promise<string> {
     const { digests, digest, readings } = this.#ports;
-    const isLarge = this.#work.sizeOf(path) > MOST_DIGESTED_HERE && !this.#work.isOverlaid(path);
+    const size = this.#work.sizeOf(path);
+    const isLarge = !this.#work.isOverlaid(path) && (size === 0 || size > MOST_DIGESTED_HERE); // 0: of any size
     const work = (stop: AbortSignalLike | undefined): Promise<string> =>
       digests !== undefined && isLarge
         ? digests.run(path, stop)

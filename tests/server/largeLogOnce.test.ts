@@ -8,6 +8,7 @@ import { nodePlatform } from '../../src/server/nodePlatform';
 import { bundled } from '../platform/bundled';
 import { temporaryFolder } from '../platform/temporaryFolder';
 import { LOGS, logText, resultOf, SPECS, specText, workshopFiles } from '../session/workshop';
+import { manyRows } from './manyRows';
 import { ROOT, StartedServer } from './startedServer';
 
 const LARGE = LOGS.two;
@@ -187,18 +188,4 @@ NodeRepositoryFiles.prototype.open = async function* (path, signal) {
   }
   if (isLarge) appendFileSync(${JSON.stringify(told)}, 'ended\\n');
 };`;
-}
-
-/** The log with every row so often, in as many parts of its interval, that it has that many bytes. */
-function manyRows(log: string, bytes: number): string {
-  const lines = log.trimEnd().split('\n');
-  const start = lines.findIndex((line) => line.startsWith('time')) + 1;
-  const often = Math.ceil(bytes / log.length);
-  const rows = lines.slice(start).map((line) => {
-    const [time, rest] = [Number.parseFloat(line), line.slice(line.indexOf(','))];
-    return Array.from({ length: often }, (_, part) => `${(time + (0.002 * part) / often).toFixed(6)}${rest}\n`).join(
-      '',
-    );
-  });
-  return `${lines.slice(0, start).join('\n')}\n${rows.join('')}`;
 }

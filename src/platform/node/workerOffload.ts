@@ -1,5 +1,5 @@
 import { availableParallelism } from 'node:os';
-import { Worker } from 'node:worker_threads';
+import { Worker, type Transferable } from 'node:worker_threads';
 import { AbortedError, throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import type { Offload } from '../../ports/services';
 import { fromPlainError, type FromWorker, type ToWorker } from './workerMessages';
@@ -7,6 +7,7 @@ import { fromPlainError, type FromWorker, type ToWorker } from './workerMessages
 interface Job {
   readonly id: number;
   readonly request: unknown;
+  readonly handedOver: readonly Transferable[];
   readonly resolve: (result: unknown) => void;
   readonly reject: (error: Error) => void;
 }
@@ -63,7 +64,8 @@ export class WorkerOffload<Request, Result> implements Offload<Request, Result> 
     this.#limit = threads;
   }
 
-  async run(request: Request, signal?: AbortSignalLike): Promise<Result> {
+  /** @param handedOver what of the request the thread gets itself, not a copy */
+  async run(request: Request, signal?: AbortSignalLike, handedOver: readonly Transferable[] = []): Promise<Result> {
     throwIfAborted(signal);
     if (this.#closed) throw new Error('The worker threads were closed.');
     this.#lastId += 1;
@@ -74,7 +76,7 @@ export class WorkerOffload<Request, Result> implements Offload<Request, Result> 
     signal?.addEventListener('abort', onAbort);
     try {
       return (await new Promise<unknown>((resolve, reject) => {
-        this.#queue.push({ id, request, resolve, reject });
+        this.#queue.push({ id, request, handedOver, resolve, reject });
         this.#dispatch();
       })) as Result;
     } finally {
@@ -95,7 +97,7 @@ export class WorkerOffload<Request, Result> implements Offload<Request, Result> 
       if (thread === undefined) return;
       const job = this.#queue.shift()!;
       try {
-        this.#send(thread, { kind: 'run', id: job.id, request: job.request });
+        this.#send(thread, { kind: 'run', id: job.id, request: job.request }, job.handedOver);
         thread.job = job;
         thread.worker.ref();
       } catch (error) {
@@ -130,7 +132,7 @@ export class WorkerOffload<Request, Result> implements Offload<Request, Result> 
     }
   }
 
-  #send(thread: Thread, message: ToWorker): void {
-    thread.worker.postMessage(message);
+  #send(thread: Thread, message: ToWorker, handedOver: readonly Transferable[] = []): void {
+    thread.worker.postMessage(message, handedOver);
   }
 }
