@@ -73,14 +73,18 @@ module.exports = {
       comment: 'the entry files of the server alone pick a platform',
       from: {
         path: '^src/server/',
-        pathNot: '^src/server/(nodeServer|nodePlatform|browserServer|browserPlatform|askedFiles|logWorker|workerLogs)[.]ts$',
+        pathNot:
+          '^src/server/(nodeServer|nodePlatform|browserServer|browserPlatform|askedFiles|logWorker|workerLogs)[.]ts$',
       },
       to: { path: '^src/platform/' },
     },
     {
       name: 'no-node-in-core',
       severity: 'error',
-      from: { path: '^src/', pathNot: '^src/(platform/node|cli|server/(nodeServer|nodePlatform|logWorker|workerLogs))' },
+      from: {
+        path: '^src/',
+        pathNot: '^src/(platform/node|cli|server/(nodeServer|nodePlatform|logWorker|workerLogs))',
+      },
       to: { dependencyTypes: ['core'] },
     },
     {
