@@ -1,6 +1,7 @@
 import { solvePositiveDefinite } from '../statistics/normalEquations';
+import { CauseEffects } from './causeEffects';
 import type { Cause, DriftModel, Effect } from './driftModel';
-import { effectOf, modelledDrift } from './driftModel';
+import { effectOf } from './driftModel';
 
 /** Sizes of some causes that fit a drift best. */
 export interface CauseFit {
@@ -18,6 +19,8 @@ const MOST_ROUNDS = 30;
 const MOST_HALVINGS = 8;
 /** A round that takes off less of the sum of squares than this is the last one. */
 const SETTLED = 1e-12;
+/** A step that promises a tenth of that is not tried: how far the effects are from straight lines makes no factor of ten so near the end. */
+const PROMISE_DOUBT = 10;
 /** A column this close to the others' plane cannot be told from them. */
 const NOT_SEPARABLE = 1e-9;
 
@@ -31,17 +34,19 @@ export function fitCauses(model: DriftModel, causes: readonly Cause[]): CauseFit
   const p = causes.length;
   const n = model.points.length;
   if (n <= p) return undefined;
+  const effects = new CauseEffects(model, causes);
   let sizes: readonly number[] = causes.map(() => 0);
-  let sum = sumOfSquares(model, causes, sizes);
-  const total = sum;
+  let sum = effects.take(sizes);
+  const settled = SETTLED * Math.max(sum, Number.MIN_VALUE);
   const limits = causes.map((cause) => limitsOf(model, cause));
   let covariance: Float64Array = new Float64Array(0);
   for (let round = 0; round < MOST_ROUNDS && p > 0; round++) {
-    const step = newtonStep(model, causes, sizes);
+    const step = newtonStep(model, effects, p);
     if (step === undefined) return undefined;
     covariance = step.covariance;
-    const next = shortened(model, causes, sizes, step.change, sum, limits);
-    if (next === undefined || sum - next.sum <= SETTLED * Math.max(total, Number.MIN_VALUE)) break;
+    if (step.promise <= settled / PROMISE_DOUBT) break;
+    const next = shortened(effects, sizes, step.change, sum, limits);
+    if (next === undefined || sum - next.sum <= settled) break;
     ({ sizes, sum } = next);
   }
   return {
@@ -56,92 +61,82 @@ export function fitCauses(model: DriftModel, causes: readonly Cause[]): CauseFit
 type Limits = readonly [number, number];
 
 /** A needle ends at the stops of its sweep: farther out no point tells one size from another. */
-function limitsOf(model: DriftModel, cause: Cause): Limits {
-  if (cause.kind !== 'needle') return [-Infinity, Infinity];
-  const curves = model.points.flatMap(({ needles }) => needles[cause.adjuster] ?? []);
-  return [
-    Math.min(...curves.map(({ least, set }) => least - set)),
-    Math.max(...curves.map(({ most, set }) => most - set)),
-  ];
+function limitsOf({ points }: DriftModel, cause: Cause): Limits {
+  if (cause.kind !== 'needle') return UNLIMITED;
+  let from = Infinity;
+  let to = -Infinity;
+  for (const { needles } of points) {
+    const needle = needles[cause.adjuster];
+    if (needle === undefined) continue;
+    from = Math.min(from, needle.least - needle.set);
+    to = Math.max(to, needle.most - needle.set);
+  }
+  return [from, to];
 }
+
+const UNLIMITED: Limits = [-Infinity, Infinity];
 
 /** What every cause does to every point. @returns effects by point */
 export function effectsOf(model: DriftModel, causes: readonly Cause[], sizes: readonly number[]): readonly Effect[][] {
   return model.points.map((point) => causes.map((cause, k) => effectOf(model, point, cause, sizes[k]!)));
 }
 
-function sumOfSquares(model: DriftModel, causes: readonly Cause[], sizes: readonly number[]): number {
-  let sum = 0;
-  model.points.forEach((point, i) => {
-    const effects = causes.map((cause, k) => effectOf(model, point, cause, sizes[k]!));
-    sum += model.weights[i]! * (point.drift - modelledDrift(point, effects)) ** 2;
-  });
-  return sum;
-}
-
 interface NewtonStep {
   readonly change: Float64Array;
+  /** What the whole step takes off the sum of squares if the effects are straight lines. */
+  readonly promise: number;
   /** p x p, row by row. */
   readonly covariance: Float64Array;
 }
 
-function newtonStep(model: DriftModel, causes: readonly Cause[], sizes: readonly number[]): NewtonStep | undefined {
-  const p = causes.length;
+/** The step from the sizes that the effects are taken at. */
+function newtonStep({ weights }: DriftModel, effects: CauseEffects, p: number): NewtonStep | undefined {
   const cross = new Float64Array(p * p);
   const right = new Float64Array(p);
   const row = new Float64Array(p);
-  model.points.forEach((point, i) => {
-    const effects = causes.map((cause, k) => effectOf(model, point, cause, sizes[k]!));
-    derivatives(point.reference, effects, row);
-    const rest = point.drift - modelledDrift(point, effects);
-    const weight = model.weights[i]!;
+  for (let i = 0; i < weights.length; i++) {
+    effects.derivatives(i, row);
+    const rest = effects.rests[i]!;
+    const weight = weights[i]!;
     for (let a = 0; a < p; a++) {
       right[a]! += weight * row[a]! * rest;
       for (let b = 0; b <= a; b++) cross[a * p + b]! += weight * row[a]! * row[b]!;
     }
-  });
-  const scale = Float64Array.from({ length: p }, (_, a) => Math.sqrt(cross[a * p + a]!));
-  if (scale.some((one) => !(one > 0))) return undefined;
+  }
+  const scale = new Float64Array(p);
+  for (let a = 0; a < p; a++) {
+    scale[a] = Math.sqrt(cross[a * p + a]!);
+    if (!(scale[a]! > 0)) return undefined;
+  }
   return solved(cross, right, scale);
-}
-
-/** Derivatives of the modelled drift by every size, into `row`. */
-export function derivatives(reference: number, effects: readonly Effect[], row: Float64Array): void {
-  effects.forEach((effect, k) => {
-    if (effect.kind === 'force') {
-      row[k] = effect.slope;
-      return;
-    }
-    let others = reference;
-    effects.forEach((other, j) => {
-      if (j !== k && other.kind === 'factor') others *= other.value;
-    });
-    row[k] = others * effect.slope;
-  });
 }
 
 /** Solves on columns of unit length, so that newtons and clicks weigh alike in the test for columns that cannot be told apart. */
 function solved(cross: Float64Array, right: Float64Array, scale: Float64Array): NewtonStep | undefined {
   const p = scale.length;
-  const scaled = cross.map((value, at) => value / (scale[Math.floor(at / p)]! * scale[at % p]!));
   const columns = p + 1;
   const sides = new Float64Array(p * columns);
   for (let a = 0; a < p; a++) {
+    for (let b = 0; b <= a; b++) cross[a * p + b]! /= scale[a]! * scale[b]!;
     sides[a * columns] = right[a]! / scale[a]!;
     sides[a * columns + 1 + a] = 1;
   }
-  if (!solvePositiveDefinite(scaled, sides, p, columns)) return undefined;
-  for (let a = 0; a < p; a++) if (scaled[a * p + a]! ** 2 < NOT_SEPARABLE) return undefined;
+  if (!solvePositiveDefinite(cross, sides, p, columns)) return undefined;
+  for (let a = 0; a < p; a++) if (cross[a * p + a]! ** 2 < NOT_SEPARABLE) return undefined;
   const covariance = new Float64Array(p * p);
-  for (let a = 0; a < p; a++)
+  const change = new Float64Array(p);
+  let promise = 0;
+  for (let a = 0; a < p; a++) {
+    change[a] = sides[a * columns]! / scale[a]!;
+    promise += change[a]! * right[a]!;
     for (let b = 0; b < p; b++) covariance[a * p + b] = sides[a * columns + 1 + b]! / (scale[a]! * scale[b]!);
-  return { change: Float64Array.from(scale, (one, a) => sides[a * columns]! / one), covariance };
+  }
+  return { change, promise, covariance };
 }
 
-/** The step, or a half, a quarter of it, whichever first betters the sum. */
+/** The step, or a half, a quarter of it, whichever first betters the sum; the effects are then taken at its end. */
 function shortened(
-  model: DriftModel,
-  causes: readonly Cause[],
+  effects: CauseEffects,
   sizes: readonly number[],
   change: Float64Array,
   sum: number,
@@ -150,10 +145,10 @@ function shortened(
   let length = 1;
   for (let halving = 0; halving < MOST_HALVINGS; halving++) {
     const tried = sizes.map((size, k) => {
-      const [least, most] = limits[k]!;
-      return Math.min(most, Math.max(least, size + length * change[k]!));
+      const limit = limits[k]!;
+      return Math.min(limit[1], Math.max(limit[0], size + length * change[k]!));
     });
-    const reached = sumOfSquares(model, causes, tried);
+    const reached = effects.take(tried);
     if (reached < sum) return { sizes: tried, sum: reached };
     length /= 2;
   }

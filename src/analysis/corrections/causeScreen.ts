@@ -1,15 +1,15 @@
 import { solvePositiveDefinite } from '../statistics/normalEquations';
+import { CauseEffects } from './causeEffects';
 import type { CauseFit } from './causeFit';
-import { derivatives } from './causeFit';
 import type { Cause, DriftModel } from './driftModel';
-import { effectOf, modelledDrift, sameCause } from './driftModel';
+import { sameCause } from './driftModel';
 
 /**
  * Ranks combinations of causes by what each would leave, on a straight line through the best fit so far: so that only the first few need
  * their rounds of fitting.
  */
 export class CauseScreen {
-  /** Columns of unit length against each other, with the drift as the last one. */
+  /** Columns against each other, with the drift as the last one: the lower triangle, and all with the drift. */
   readonly #cross: Float64Array;
   readonly #columns: number;
   readonly #total: number;
@@ -25,22 +25,32 @@ export class CauseScreen {
     const sizes = candidates.map((one) => around.sizes[around.causes.findIndex((cause) => sameCause(cause, one))] ?? 0);
     const cross = new Float64Array((n + 1) * (n + 1));
     const row = new Float64Array(n + 1);
-    model.points.forEach((point, i) => {
-      const effects = candidates.map((cause, k) => effectOf(model, point, cause, sizes[k]!));
-      derivatives(point.reference, effects, row);
-      row[n] = point.drift - modelledDrift(point, effects) + sizes.reduce((sum, size, k) => sum + size * row[k]!, 0);
-      for (let a = 0; a <= n; a++)
-        for (let b = 0; b <= n; b++) cross[a * (n + 1) + b]! += model.weights[i]! * row[a]! * row[b]!;
-    });
+    const effects = new CauseEffects(model, candidates);
+    effects.take(sizes);
+    for (let i = 0; i < model.points.length; i++) {
+      effects.derivatives(i, row);
+      let onLine = 0;
+      for (let k = 0; k < n; k++) onLine += sizes[k]! * row[k]!;
+      row[n] = effects.rests[i]! + onLine;
+      for (let a = 0; a <= n; a++) {
+        const weighted = model.weights[i]! * row[a]!;
+        for (let b = 0; b < a; b++) cross[a * (n + 1) + b]! += weighted * row[b]!;
+        cross[a * (n + 1) + n]! += weighted * row[n];
+        if (a < n) cross[a * (n + 1) + a]! += weighted * row[a]!;
+      }
+    }
     this.#cross = cross;
     this.#total = cross[n * (n + 1) + n]!;
   }
 
   /** The combinations of so many causes that leave least, best first. */
   best(size: number, most: number): readonly (readonly Cause[])[] {
-    return combinations(this.candidates.length, size)
-      .map((chosen) => ({ chosen, left: this.#left(chosen) }))
-      .filter(({ left }) => Number.isFinite(left))
+    const ranked: { readonly chosen: readonly number[]; readonly left: number }[] = [];
+    for (const chosen of combinations(this.candidates.length, size)) {
+      const left = this.#left(chosen);
+      if (Number.isFinite(left)) ranked.push({ chosen, left });
+    }
+    return ranked
       .sort((a, b) => a.left - b.left)
       .slice(0, most)
       .map(({ chosen }) => chosen.map((k) => this.candidates[k]!));
@@ -49,20 +59,26 @@ export class CauseScreen {
   /** Sum of squares that these columns leave; infinite where they cannot be told apart. */
   #left(chosen: readonly number[]): number {
     const p = chosen.length;
-    const at = (a: number, b: number): number => this.#cross[a * this.#columns + b]!;
-    const scale = chosen.map((k) => Math.sqrt(at(k, k)));
-    if (scale.some((one) => !(one > 0))) return Infinity;
-    const left = new Float64Array(p * p);
-    const right = new Float64Array(p);
-    chosen.forEach((k, a) => {
-      right[a] = at(k, this.candidates.length) / scale[a]!;
-      chosen.forEach((j, b) => (left[a * p + b] = at(k, j) / (scale[a]! * scale[b]!)));
-    });
-    const wanted = right.slice();
+    const cross = this.#cross;
+    const columns = this.#columns;
+    const [left, right, wanted, scale] = SCRATCH;
+    for (let a = 0; a < p; a++) {
+      const row = chosen[a]! * columns;
+      const length = Math.sqrt(cross[row + chosen[a]!]!);
+      if (!(length > 0)) return Infinity;
+      scale[a] = length;
+      right[a] = wanted[a] = cross[row + columns - 1]! / length;
+      for (let b = 0; b <= a; b++) left[a * p + b] = cross[row + chosen[b]!]! / (length * scale[b]!);
+    }
     if (!solvePositiveDefinite(left, right, p, 1)) return Infinity;
-    return this.#total - right.reduce((sum, size, a) => sum + size * wanted[a]!, 0);
+    let gain = 0;
+    for (let a = 0; a < p; a++) gain += right[a]! * wanted[a]!;
+    return this.#total - gain;
   }
 }
+
+/** For up to eight causes: normal equations, right side and solution, right side as it was, lengths of the columns. Made once. */
+const SCRATCH = [new Float64Array(64), new Float64Array(8), new Float64Array(8), new Float64Array(8)] as const;
 
 /** Every choice of `size` out of `count`, as rising indices. */
 function combinations(count: number, size: number, from = 0): readonly (readonly number[])[] {
