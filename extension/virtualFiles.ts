@@ -38,7 +38,8 @@ async function read(uri: vscode.Uri, limit: number): Promise<FileContent> {
     const { size } = await vscode.workspace.fs.stat(uri);
     if (size > limit) return tooLarge(size, limit);
     const bytes = await vscode.workspace.fs.readFile(uri);
-    return bytes.length > limit ? tooLarge(bytes.length, limit) : { kind: 'content', base64: toBase64(bytes) };
+    if (bytes.length > limit) return tooLarge(bytes.length, limit);
+    return { kind: 'content', bytes: new Uint8Array(bytes) }; // a view would take all that it is a view of along
   } catch (error) {
     return { kind: 'refused', code: codeOf(error), message: wordsOf(error) };
   }
@@ -87,11 +88,4 @@ function codeOf(error: unknown): RefusedCode {
 
 function wordsOf(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
-}
-
-/** In pieces, since a call takes only so many arguments. */
-function toBase64(bytes: Uint8Array): string {
-  let binary = '';
-  for (let at = 0; at < bytes.length; at += 0x8000) binary += String.fromCharCode(...bytes.subarray(at, at + 0x8000));
-  return btoa(binary);
 }

@@ -179,6 +179,8 @@ export interface FileReadParams extends UriParams {
   readonly limit: number;
 }
 
+/** `bytes` where messages carry them as they are, as they do between an editor in a browser and its worker; `base64` where they are JSON. */
 export type FileContent =
+  | { readonly kind: 'content'; readonly bytes: Uint8Array }
   | { readonly kind: 'content'; readonly base64: string }
   | { readonly kind: 'refused'; readonly code: 'not-found' | 'denied' | 'too-large' | 'io'; readonly message: string };

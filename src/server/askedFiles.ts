@@ -1,4 +1,5 @@
 import type { Connection } from 'vscode-languageserver';
+import { bytesOfBase64 } from '../platform/web/base64';
 import type { FileAsker } from '../platform/web/requestedFiles';
 import { FilePortError } from '../ports/repositoryFiles';
 import { FILE_REQUEST, type FileContent, type FileFacts, type FileListing } from '../protocol/requests';
@@ -11,14 +12,7 @@ export function askedFiles(connection: Connection): FileAsker {
     read: async (uri, path, limit) => {
       const answer = await connection.sendRequest<FileContent>(FILE_REQUEST.read, { uri, limit });
       if (answer.kind === 'refused') throw new FilePortError(answer.code, path, answer.message);
-      return bytesOf(answer.base64);
+      return 'bytes' in answer ? answer.bytes : bytesOfBase64(answer.base64);
     },
   };
-}
-
-function bytesOf(base64: string): Uint8Array {
-  const text = atob(base64);
-  const bytes = new Uint8Array(text.length);
-  for (let i = 0; i < text.length; i++) bytes[i] = text.charCodeAt(i);
-  return bytes;
 }

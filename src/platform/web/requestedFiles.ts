@@ -1,5 +1,6 @@
 import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry, type RepositoryFiles } from '../../ports/repositoryFiles';
+import { nextTurn } from './turns';
 
 /** What a browser's worker, which has no files of its own, asks its client. Paths are relative to the asked folder. */
 export interface FileAsker {
@@ -60,12 +61,6 @@ export class RequestedFiles implements RepositoryFiles {
       yield bytes.subarray(start, start + PIECE);
     }
   }
-}
-
-function nextTurn(): Promise<void> {
-  return new Promise((resolve) => {
-    setTimeout(resolve, 0);
-  });
 }
 
 /** A client that names paths outside of the folder is not believed. */
