@@ -1,5 +1,7 @@
 // Bundles the product into dist/. One script for every part; run by .ci/ready.mjs before `npm start` and `npm test`.
-import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { build } from 'esbuild';
 
 const production = process.argv.includes('--production');
@@ -17,6 +19,20 @@ const withoutLocales = {
   },
 };
 
+/** What a build kept of results is of use to the same build alone. */
+function digestOfSources() {
+  const digest = createHash('sha256').update(readFileSync('package-lock.json'));
+  const addBelow = (folder) => {
+    for (const entry of readdirSync(folder, { withFileTypes: true })) {
+      const path = join(folder, entry.name);
+      if (entry.isDirectory()) addBelow(path);
+      else digest.update(`${path}\n`).update(readFileSync(path));
+    }
+  };
+  addBelow('src');
+  return digest.digest('hex');
+}
+
 const shared = {
   bundle: true,
   plugins: [withoutLocales],
@@ -27,7 +43,10 @@ const shared = {
   logLevel: 'warning',
   metafile: true,
   legalComments: 'none',
-  define: { PRODUCT_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version) },
+  define: {
+    PRODUCT_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version),
+    PRODUCT_BUILD: JSON.stringify(digestOfSources()),
+  },
 };
 
 rmSync('dist', { recursive: true, force: true });

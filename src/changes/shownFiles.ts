@@ -45,8 +45,9 @@ export class ShownFiles implements RepositoryFiles {
     const { files, problems } = await this.#listWork(signal);
     const entries = new Map(files.map((file) => [file.path, file]));
     for (const [path, shown] of this.#shown) {
-      if (shown === 'absent') entries.delete(path);
-      else entries.set(path, entryOf(path));
+      const entry = await entryOf(path, shown);
+      if (entry === undefined) entries.delete(path);
+      else entries.set(path, entry);
     }
     const below = [...entries.values()].filter(({ path }) => under === '' || path.startsWith(`${under}/`));
     return { files: below.sort((a, b) => (a.path < b.path ? -1 : 1)), problems };
@@ -54,8 +55,7 @@ export class ShownFiles implements RepositoryFiles {
 
   stat(path: string): Promise<FileEntry | undefined> {
     const shown = this.#shown.get(path);
-    if (shown === undefined) return this.#work.stat(path);
-    return Promise.resolve(shown === 'absent' ? undefined : entryOf(path));
+    return shown === undefined ? this.#work.stat(path) : entryOf(path, shown);
   }
 
   async read(path: string, limit = Infinity): Promise<Uint8Array> {
@@ -82,6 +82,7 @@ export class ShownFiles implements RepositoryFiles {
   }
 }
 
-function entryOf(path: string): FileEntry {
-  return { path, size: 0, modified: 0 };
+function entryOf(path: string, shown: Shown): Promise<FileEntry | undefined> {
+  if (shown === 'absent') return Promise.resolve(undefined);
+  return shown instanceof Uint8Array ? Promise.resolve({ path, size: 0, modified: 0 }) : shown.stat(path);
 }

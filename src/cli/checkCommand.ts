@@ -1,6 +1,6 @@
 import { exitStatus } from '../review/outcome';
-import { folderInCheckout, locateRepository } from './repositoryRoot';
-import { deliver } from './output';
+import { folderInCheckout, locateRepository, type Located } from './repositoryRoot';
+import { deliver, print, terminalOf } from './output';
 import { withSession } from './openSession';
 import type { CheckOptions } from './program';
 import { renderForHost } from './hostFormats';
@@ -8,6 +8,10 @@ import { renderForHost } from './hostFormats';
 /** `check`: judges what lies below the paths, prints and writes the reports, and sets the exit status. */
 export async function runCheck(paths: readonly string[], options: CheckOptions): Promise<void> {
   const located = locateRepository(paths.length > 0 ? paths : ['.'], process.cwd());
+  if (options.format === 'text' && options.report.length === 0) {
+    await checkInText(located, options);
+    return;
+  }
   const outcome = await withSession(located.root, options.cache, (session, run) => session.review(located.paths, run));
   await deliver(options, async (format, terminal) => {
     switch (format) {
@@ -23,5 +27,16 @@ export async function runCheck(paths: readonly string[], options: CheckOptions):
         return renderForHost(format, outcome, folderInCheckout(located.root));
     }
   });
+  process.exitCode = exitStatus(outcome, options.failOn);
+}
+
+/** The ordinary case: results are told as text, and what was told before and still holds is told again. */
+async function checkInText({ root, paths }: Located, options: CheckOptions): Promise<void> {
+  const { renderTextParts, textTeller } = await import('../reports/text');
+  const terminal = terminalOf(options);
+  const outcome = await withSession(root, options.cache, (session, run) =>
+    session.tell(textTeller(terminal), paths, run),
+  );
+  await print(renderTextParts(outcome, terminal));
   process.exitCode = exitStatus(outcome, options.failOn);
 }

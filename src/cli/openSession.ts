@@ -10,6 +10,7 @@ import { reduceLogJob, type LogReport, type LogRequest } from '../session/reduce
 import { ReviewSession } from '../session/reviewSession';
 import type { AbortSignalLike } from '../ports/abort';
 import type { Progress } from '../ports/services';
+import { productBuild } from './productVersion';
 import { ProgressLine } from './progressLine';
 
 /** What crosses to the worker thread: which repository, which log. */
@@ -53,12 +54,15 @@ export async function withSessionOn<Result>(
   const files = source.files(disk);
   const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.mjs', import.meta.url));
   const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
+  const store = folder === undefined ? undefined : new DiskDerivedStore({ folder, repositoryRoot: disk.root });
+  const build = productBuild();
   const session = new ReviewSession({
     files,
     digest: nodeDigest,
     gunzip: nodeGunzip(),
     clock: { today: () => new Date().toISOString().slice(0, 10) },
-    ...(folder !== undefined && { store: new DiskDerivedStore({ folder, repositoryRoot: disk.root }) }),
+    ...(store !== undefined && { store }),
+    ...(store !== undefined && build !== undefined && { kept: { store, key: `${disk.root}\n${build}` } }),
     logs: {
       run: (request, signal) =>
         source.isElsewhere(request.file)

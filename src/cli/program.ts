@@ -42,7 +42,7 @@ export function program(): Command {
         parseFailOn,
         'undecided',
       )
-      .option('--no-cache', 'neither use nor keep reduced logs in the cache folder'),
+      .option('--no-cache', 'neither use nor keep reduced logs and outcomes in the cache folder'),
     [
       'damper-review check                              everything below this folder',
       'damper-review check dampers/F-002                one damper',

@@ -10,6 +10,8 @@ export interface FileEntry {
   readonly changed?: number;
   /** Which file of its disk it is, where the system tells: another number means another file in its place. */
   readonly inode?: number;
+  /** A text that names the content itself, such as the id of an object, where there is one. */
+  readonly content?: string;
 }
 
 /** Why a path could not be used. `outside`: it, or a link on its way, leaves the repository. */

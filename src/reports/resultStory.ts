@@ -1,5 +1,5 @@
 import type { Finding } from '../review/finding';
-import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import type { JudgedPoint, JudgedResult, Outcome, ToldFinding, ToldResult, Verdict } from '../review/judgedResult';
 import { RULES } from '../review/rules/catalogue';
 import { LOOP_RULES } from '../review/rules/entriesOfLoops';
 import { resultName, verdictSentence, verdictWord } from '../review/verdictSentence';
@@ -121,32 +121,39 @@ export function nextSteps(findings: readonly Finding[]): readonly string[] {
 
 /** Results of one unit and build that differ in their file alone, by file: their names need it. */
 export function namesNeedingFiles(results: readonly JudgedResult[]): ReadonlySet<string> {
+  return filesSharingNames(results.map((result) => ({ file: result.file, name: resultName(result) })));
+}
+
+/** Files whose name another one bears as well. */
+export function filesSharingNames(
+  results: readonly { readonly file: string; readonly name: string }[],
+): ReadonlySet<string> {
   const first = new Map<string, string>();
   const alike = new Set<string>();
-  for (const result of results) {
-    const name = resultName(result);
+  for (const { name, file } of results) {
     const other = first.get(name);
-    if (other === undefined) first.set(name, result.file);
-    else alike.add(other).add(result.file);
+    if (other === undefined) first.set(name, file);
+    else alike.add(other).add(file);
   }
   return alike;
 }
 
 /** Findings that belong to no result: unreadable files, specs, mappings. */
-export function findingsOfFiles(outcome: ReviewOutcome): readonly Finding[] {
-  const told = new Map<string, Finding[]>();
+export function findingsOfFiles<Found extends ToldFinding>(outcome: Outcome<ToldResult, Found>): readonly Finding[] {
+  const told = new Map<string, ToldFinding[]>();
   for (const result of outcome.results)
     for (const finding of result.findings) {
       const ofFile = told.get(finding.file);
       if (ofFile === undefined) told.set(finding.file, [finding]);
       else ofFile.push(finding);
     }
+  // What belongs to no result is whole in every outcome.
   return outcome.findings.filter(
-    (finding) => told.get(finding.file)?.some((other) => saysSame(finding, other)) !== true,
+    (finding): finding is Found & Finding => told.get(finding.file)?.some((other) => saysSame(finding, other)) !== true,
   );
 }
 
-function saysSame(a: Finding, b: Finding): boolean {
+function saysSame(a: ToldFinding, b: ToldFinding): boolean {
   return (
     a === b ||
     (a.rule === b.rule &&
@@ -159,7 +166,7 @@ function saysSame(a: Finding, b: Finding): boolean {
 export const VERDICTS: readonly Verdict[] = ['fail', 'undecided', 'pass'];
 
 /** `5 results: 2 fail, 2 undecided, 1 pass. 4 errors, 2 warnings, 1 note, 1 waived.` */
-export function summarySentences(outcome: ReviewOutcome): readonly string[] {
+export function summarySentences(outcome: Outcome<ToldResult, ToldFinding>): readonly string[] {
   const verdicts = VERDICTS.map(
     (verdict) => [outcome.results.filter((r) => r.verdict === verdict).length, verdict] as const,
   );
@@ -172,7 +179,7 @@ export function summarySentences(outcome: ReviewOutcome): readonly string[] {
 }
 
 /** `4 errors, 2 warnings, 1 note, 1 waived.`, or nothing where there is no finding. */
-export function countedFindings(findings: readonly Finding[]): readonly string[] {
+export function countedFindings(findings: readonly Pick<Finding, 'level' | 'waived'>[]): readonly string[] {
   const open = findings.filter((finding) => finding.waived === undefined);
   const levels = (['error', 'warning', 'note'] as const)
     .map((level) => [open.filter((finding) => finding.level === level).length, level] as const)

@@ -1,5 +1,5 @@
 import type { Finding } from '../review/finding';
-import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import type { JudgedResult, Outcome, ReviewOutcome, ToldFinding, ToldResult, Verdict } from '../review/judgedResult';
 import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
@@ -7,11 +7,12 @@ import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftF
 import { factsOf } from './openingFacts';
 import {
   adviceOf,
+  filesSharingNames,
   findingsOfFiles,
   GAS_CAUTION,
-  namesNeedingFiles,
   PASS_CAUTION,
   summarySentences,
+  verdictParts,
   waiverText,
 } from './resultStory';
 import { TerminalLayout, type Paint } from './terminalLayout';
@@ -23,25 +24,82 @@ export interface TextOptions {
   readonly width: number;
 }
 
-/**
- * The outcome for a terminal: every failed and undecided result with its verdict, figures, findings and what to do next, then
- * passes in a line each, faults of files, and the count. Ends with a line break.
- */
+/** What the terminal is told of one result, ready to be put together; plain JSON, to be kept. */
+export interface TextPart {
+  /** The damper and build. */
+  readonly name: string;
+  readonly lines: string;
+  /** Of a pass: the line with its file, for where another result bears its name, and what was noticed. */
+  readonly file?: string;
+  readonly noticed?: string;
+}
+
+/** Tells results one by one in the form that `renderTextParts` puts together. */
+export function textTeller(options: TextOptions): { readonly form: string; part(result: JudgedResult): TextPart } {
+  const layout = layoutOf(options);
+  return {
+    form: `text of ${options.width} columns, ${options.colour ? 'coloured' : 'plain'}`,
+    part: (result) => textPart(result, layout),
+  };
+}
+
+/** The outcome for a terminal. Ends with a line break. */
 export function renderText(outcome: ReviewOutcome, options: TextOptions): string {
-  const layout = new TerminalLayout(options.colour, Math.max(40, options.width));
+  const teller = textTeller(options);
+  const results = outcome.results.map((result) => ({
+    file: result.file,
+    verdict: result.verdict,
+    findings: result.findings,
+    part: teller.part(result),
+  }));
+  return renderTextParts({ ...outcome, results }, options);
+}
+
+/**
+ * Every failed and undecided result with its verdict, figures, findings and what to do next, then passes in a line each, faults of files,
+ * and the count. Ends with a line break.
+ */
+export function renderTextParts(
+  outcome: Outcome<ToldResult & { readonly part: TextPart }, ToldFinding>,
+  options: TextOptions,
+): string {
+  const layout = layoutOf(options);
   const open = outcome.results.filter((result) => result.verdict !== 'pass');
   const passed = outcome.results.filter((result) => result.verdict === 'pass');
-  const alike = namesNeedingFiles(passed);
+  const alike = filesSharingNames(passed.map(({ file, part }) => ({ file, name: part.name })));
   const files = findingsOfFiles(outcome);
   const blocks = [
-    ...open.map((result) => openResult(result, layout)),
-    ...(passed.length > 0 ? [passed.flatMap((result) => passedResult(result, alike.has(result.file), layout))] : []),
+    ...open.map(({ part }) => part.lines),
+    ...(passed.length > 0 ? [passed.map(({ file, part }) => passedText(part, alike.has(file))).join('\n')] : []),
     ...(files.length > 0
-      ? [[layout.paint('Files', 'strong'), ...files.flatMap((f) => findingLines(f, layout, 'full'))]]
+      ? [[layout.paint('Files', 'strong'), ...files.flatMap((f) => findingLines(f, layout, 'full'))].join('\n')]
       : []),
-    summary(outcome, layout),
+    summary(outcome, layout).join('\n'),
   ];
-  return `${blocks.map((block) => block.join('\n')).join('\n\n')}\n`;
+  return `${blocks.join('\n\n')}\n`;
+}
+
+function layoutOf({ colour, width }: TextOptions): TerminalLayout {
+  return new TerminalLayout(colour, Math.max(40, width));
+}
+
+function textPart(result: JudgedResult, layout: TerminalLayout): TextPart {
+  const { name } = verdictParts(result);
+  if (result.verdict !== 'pass') return { name, lines: openResult(result, layout).join('\n') };
+  const noticed = result.findings.flatMap((finding) => findingLines(finding, layout, 'short'));
+  return {
+    name,
+    lines: layout.paragraph(0, '', verdictSentence(result), result.verdict).join('\n'),
+    file: layout.paragraph(2, '', result.file, 'quiet').join('\n'),
+    ...(noticed.length > 0 && { noticed: noticed.join('\n') }),
+  };
+}
+
+/** One line a pass; what was noticed on it stands below in a line each. */
+function passedText({ lines, file, noticed }: TextPart, withFile: boolean): string {
+  return [lines, ...(withFile && file !== undefined ? [file] : []), ...(noticed === undefined ? [] : [noticed])].join(
+    '\n',
+  );
 }
 
 function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
@@ -115,15 +173,6 @@ function stateOfOthers(rows: readonly PointRow[]): string {
   return parts.length === 0 ? 'every point inside' : parts.join(', ');
 }
 
-/** One line a pass; what was noticed on it stands below in a line each. */
-function passedResult(result: JudgedResult, withFile: boolean, layout: TerminalLayout): string[] {
-  return [
-    ...layout.paragraph(0, '', verdictSentence(result), result.verdict),
-    ...(withFile ? layout.paragraph(2, '', result.file, 'quiet') : []),
-    ...result.findings.flatMap((finding) => findingLines(finding, layout, 'short')),
-  ];
-}
-
 const LEVEL_PAINT: Readonly<Record<Finding['level'], Paint>> = { error: 'fail', warning: 'undecided', note: 'quiet' };
 
 function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | 'short'): string[] {
@@ -151,7 +200,7 @@ function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | '
 
 const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };
 
-function summary(outcome: ReviewOutcome, layout: TerminalLayout): string[] {
+function summary(outcome: Outcome<ToldResult, ToldFinding>, layout: TerminalLayout): string[] {
   const some = (verdict: Verdict): boolean => outcome.results.some((result) => result.verdict === verdict);
   return [
     ...layout.paragraph(

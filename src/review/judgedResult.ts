@@ -144,14 +144,26 @@ export interface ChangeSinceBuild extends BuildChange {
   readonly mean: Comparison['mean'];
 }
 
-/** Everything one `check` found. */
-export interface ReviewOutcome {
+/** The part of a finding that orders and counts need. */
+export type ToldFinding = Pick<Finding, 'rule' | 'level' | 'file' | 'position' | 'message' | 'waived'>;
+
+/** The part of a judged result that orders and counts need. */
+export interface ToldResult {
+  readonly file: string;
+  readonly verdict: Verdict;
+  readonly findings: readonly ToldFinding[];
+}
+
+/** Everything one `check` found, as whole results or as what a face tells of each. */
+export interface Outcome<Result extends ToldResult, Found extends ToldFinding> {
   readonly method: number;
   readonly verdict: Verdict;
   /** Failures first, then undecided, then passes; by file within. */
-  readonly results: readonly JudgedResult[];
+  readonly results: readonly Result[];
   /** Findings of every file, those of the results included, worst first. */
-  readonly findings: readonly Finding[];
+  readonly findings: readonly Found[];
   /** True where a file could not be read: exit status 2. */
   readonly unreadable: boolean;
 }
+
+export type ReviewOutcome = Outcome<JudgedResult, Finding>;

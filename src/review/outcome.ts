@@ -3,17 +3,17 @@ import type { FileProblem } from '../files/problem';
 import type { ReviewConfig } from '../files/reviewConfig';
 import { worseVerdict } from './bands';
 import type { Finding } from './finding';
-import type { JudgedResult, ReviewOutcome, Verdict } from './judgedResult';
+import type { Outcome, ToldFinding, ToldResult, Verdict } from './judgedResult';
 import { problemFindings } from './problemFindings';
 import { applyWaivers, expiredWaivers } from './waivers';
 
-export interface OutcomeParts {
-  readonly results: readonly JudgedResult[];
-  /** Problems of every file that was looked at. */
+export interface OutcomeParts<Result extends ToldResult> {
+  readonly results: readonly Result[];
+  /** Problems of files, that no waiver was held against yet. */
   readonly problems: readonly FileProblem[];
-  /** Findings that belong to no result, such as those of an endurance log. */
+  /** Findings that belong to no result, such as those of an endurance log, with their waivers. */
   readonly findings?: readonly Finding[];
-  readonly config: ReviewConfig;
+  readonly config: Pick<ReviewConfig, 'file' | 'rules' | 'waivers'>;
   /** `YYYY-MM-DD` */
   readonly today: string;
   /** True where a file could not be used at all. */
@@ -22,15 +22,19 @@ export interface OutcomeParts {
 
 export type FailOn = 'undecided' | 'fail' | 'never';
 
+type FindingOf<Result extends ToldResult> = Result['findings'][number];
+
 const RESULT_ORDER: Readonly<Record<Verdict, number>> = { fail: 0, undecided: 1, pass: 2 };
 const LEVEL_ORDER = { error: 0, warning: 1, note: 2 } as const;
 
 /** Puts together what one `check` found: results and findings worst first, each finding once, and the verdict of the whole. */
-export function collectOutcome(parts: OutcomeParts): ReviewOutcome {
+export function collectOutcome<Result extends ToldResult>(
+  parts: OutcomeParts<Result>,
+): Outcome<Result, FindingOf<Result> | Finding> {
   const { results, problems, config, today, unreadable } = parts;
-  const unwaived = [...problemFindings(problems, config.rules), ...(parts.findings ?? [])];
-  const ofFiles = applyWaivers(unwaived, config.waivers, today);
-  const found = [...results.flatMap((result) => result.findings), ...ofFiles];
+  const ofFiles = applyWaivers(problemFindings(problems, config.rules), config.waivers, today);
+  const ofResults: FindingOf<Result>[] = results.flatMap((result) => result.findings);
+  const found = [...ofResults, ...ofFiles, ...(parts.findings ?? [])];
   const findings = [...found, ...expiredWaivers(config, today, found)];
   return {
     method: METHOD_VERSION,
@@ -44,20 +48,23 @@ export function collectOutcome(parts: OutcomeParts): ReviewOutcome {
 }
 
 /** The worst of the results; where nothing was judged, undecided. */
-export function verdictOfAll(results: readonly JudgedResult[]): Verdict {
+export function verdictOfAll(results: readonly ToldResult[]): Verdict {
   return results.length === 0 ? 'undecided' : results.map((r) => r.verdict).reduce(worseVerdict);
 }
 
 /** 0 pass, 1 fail or undecided as `failOn` says, 2 where a file could not be read, whatever `failOn` says. */
-export function exitStatus(outcome: Pick<ReviewOutcome, 'verdict' | 'unreadable'>, failOn: FailOn): 0 | 1 | 2 {
+export function exitStatus(
+  outcome: Pick<Outcome<ToldResult, ToldFinding>, 'verdict' | 'unreadable'>,
+  failOn: FailOn,
+): 0 | 1 | 2 {
   if (outcome.unreadable) return 2;
   if (failOn === 'never' || outcome.verdict === 'pass') return 0;
   return outcome.verdict === 'fail' || failOn === 'undecided' ? 1 : 0;
 }
 
 /** A fault of a reference is found by every result that uses it, and told once. */
-function once(findings: readonly Finding[]): Finding[] {
-  const seen = new Map<string, Finding>();
+function once<Found extends ToldFinding>(findings: readonly Found[]): Found[] {
+  const seen = new Map<string, Found>();
   for (const finding of findings) {
     const { rule, file, position, message } = finding;
     const key = JSON.stringify([rule, file, position.line, position.column, message]);
@@ -68,7 +75,7 @@ function once(findings: readonly Finding[]): Finding[] {
   return [...seen.values()];
 }
 
-function compareFindings(a: Finding, b: Finding): number {
+function compareFindings(a: ToldFinding, b: ToldFinding): number {
   return (
     Number(a.waived !== undefined) - Number(b.waived !== undefined) ||
     LEVEL_ORDER[a.level] - LEVEL_ORDER[b.level] ||

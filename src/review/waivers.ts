@@ -1,6 +1,7 @@
 import { matchesGlob } from '../files/globs';
 import type { ReviewConfig, Waiver } from '../files/reviewConfig';
 import type { Finding } from './finding';
+import type { ToldFinding } from './judgedResult';
 import { raise } from './rules/ruleContext';
 
 /** A waiver holds up to and with its last day. */
@@ -31,7 +32,11 @@ export function applyWaivers(
 }
 
 /** One finding for each waiver that is past its last day, at the waiver, with how many findings it would have covered. */
-export function expiredWaivers(config: ReviewConfig, today: string, findings: readonly Finding[]): readonly Finding[] {
+export function expiredWaivers(
+  config: Pick<ReviewConfig, 'file' | 'rules' | 'waivers'>,
+  today: string,
+  findings: readonly ToldFinding[],
+): readonly Finding[] {
   return config.waivers
     .filter((waiver) => isExpired(waiver, today))
     .flatMap((waiver) => {
@@ -48,7 +53,7 @@ export function expiredWaivers(config: ReviewConfig, today: string, findings: re
     });
 }
 
-function covers(waiver: Waiver, finding: Finding, resultFile?: string): boolean {
+function covers(waiver: Waiver, finding: Pick<ToldFinding, 'rule' | 'file'>, resultFile?: string): boolean {
   if (waiver.rule !== finding.rule) return false;
   return matchesGlob(waiver.file, finding.file) || (resultFile !== undefined && matchesGlob(waiver.file, resultFile));
 }

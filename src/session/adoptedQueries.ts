@@ -2,7 +2,7 @@ import { roughnessOfLoops, type AdoptedRoughness } from '../review/adoptedLoops'
 import { deepEqual } from './deepEqual';
 import { entryText, runKeyOf, type EntryQueries } from './entryQueries';
 import type { FileQueries } from './fileQueries';
-import { defineQuery } from './queryEngine';
+import { defineQuery } from './query';
 import { runKeyText, type RunQueries } from './runQueries';
 
 /** Queries for the tests that a reference was adopted from. */

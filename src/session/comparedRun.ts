@@ -1,7 +1,7 @@
 import type { ForceTable } from '../files/forceTable';
 import type { ComparedRun } from '../review/comparison';
 import type { FileQueries } from './fileQueries';
-import type { Reader } from './queryEngine';
+import type { Reader } from './query';
 
 /** A table as one side of a comparison, with what its repository knows of spec and bench. */
 export async function comparedRun(

@@ -8,7 +8,7 @@ import { entryOf, type EntryQueries } from './entryQueries';
 import type { FileQueries } from './fileQueries';
 import type { JudgeQueries } from './judgeQueries';
 import { byDate, byText } from './logGroups';
-import { defineQuery, type Reader } from './queryEngine';
+import { defineQuery, type Reader } from './query';
 
 /** So many committed sweeps are looked into: the adopted ones, then the latest. */
 const MOST_SWEEPS = 8;

@@ -1,10 +1,10 @@
 import type { ForceTable } from '../files/forceTable';
-import type { Setting } from '../files/spec';
 import { deepEqual } from './deepEqual';
 import type { FileQueries } from './fileQueries';
+import type { IdentityQueries, Stated } from './identityQueries';
 import { byDate, byText, type LogGroup } from './logGroups';
 import type { LogQueries } from './logQueries';
-import { defineQuery, type Reader } from './queryEngine';
+import { anchorOfJson, defineQuery, type Reader } from './query';
 import { runKeyText, type RunKey, type RunQueries } from './runQueries';
 
 /** Something that is judged: a committed result, or a run of logs that no result names. Its text is the key of the queries. */
@@ -51,43 +51,37 @@ export class EntryQueries {
   readonly #files: FileQueries;
   readonly #logs: LogQueries;
   readonly #runs: RunQueries;
+  readonly #identities: IdentityQueries;
 
-  constructor(files: FileQueries, logs: LogQueries, runs: RunQueries) {
+  constructor(files: FileQueries, logs: LogQueries, runs: RunQueries, identities: IdentityQueries) {
     this.#files = files;
     this.#logs = logs;
     this.#runs = runs;
+    this.#identities = identities;
   }
-
-  /** Logs that a result names as its source, in its order. */
-  readonly sources = defineQuery<readonly { readonly path: string; readonly sha256: string }[]>(
-    'sources',
-    async (path, read) => (await read.get(this.#files.tableMeaning, path))?.result?.source ?? [],
-    { same: deepEqual },
-  );
 
   readonly groupOfLog = defineQuery<LogGroup | undefined>(
     'group of log',
-    async (path, read) => {
-      const { groups } = await read.get(this.#runs.groups, '');
-      return groups.find((group) => group.logs.includes(path));
-    },
-    { same: deepEqual },
+    async (path, read) => (await read.get(this.#groupIndex, '')).byLog.get(path),
+    { same: deepEqual, anchor: anchorOfJson },
   );
 
   readonly groupByFirst = defineQuery<LogGroup | undefined>(
     'group',
-    async (first, read) => {
-      const { groups } = await read.get(this.#runs.groups, '');
-      return groups.find((group) => group.first === first);
-    },
-    { same: deepEqual },
+    async (first, read) => (await read.get(this.#groupIndex, '')).byFirst.get(first),
+    { same: deepEqual, anchor: anchorOfJson },
   );
 
-  /** Whether a result can be read: its numbers do not matter to what there is to judge. */
-  readonly isTable = defineQuery<boolean>(
-    'readable table',
-    async (path, read) => (await read.get(this.#files.tableMeaning, path)) !== undefined,
-  );
+  readonly #groupIndex = defineQuery<{
+    readonly byLog: ReadonlyMap<string, LogGroup>;
+    readonly byFirst: ReadonlyMap<string, LogGroup>;
+  }>('groups by log', async (_, read) => {
+    const { groups } = await read.get(this.#runs.groups, '');
+    return {
+      byLog: new Map(groups.flatMap((group) => group.logs.map((log) => [log, group]))),
+      byFirst: new Map(groups.map((group) => [group.first, group])),
+    };
+  });
 
   /** Every result that can be read, and every run of which no log is named by a result. */
   readonly entries = defineQuery<readonly string[]>(
@@ -96,61 +90,45 @@ export class EntryQueries {
       const entries: Entry[] = [];
       const claimed = new Set<string>();
       for (const file of await read.get(this.#files.ofKind, 'result')) {
-        if (!(await read.get(this.isTable, file))) continue;
+        const stated = await read.get(this.#identities.ofTable, file);
+        if (stated === null) continue;
         entries.push({ kind: 'result', file });
-        for (const { path } of await read.get(this.sources, file)) claimed.add(path);
+        for (const { path } of stated.sources) claimed.add(path);
       }
       for (const { first, logs } of (await read.get(this.#runs.groups, '')).groups) {
         if (!logs.some((log) => claimed.has(log))) entries.push({ kind: 'run', first });
       }
       return entries.map(entryText);
     },
-    { same: deepEqual, gate: true },
+    { same: deepEqual, gate: true, anchor: anchorOfJson },
   );
 
   readonly head = defineQuery<EntryHead>(
     'entry',
-    (text, read) => {
+    async (text, read) => {
       const entry = entryOf(text);
-      return entry.kind === 'result' ? this.#resultHead(entry.file, read) : this.#runHead(entry.first, read);
+      if (entry.kind === 'result') {
+        const stated = await read.get(this.#identities.ofTable, entry.file);
+        const logs = (stated?.sources ?? []).map(({ path }) => path);
+        return { ...(await this.#headParts(stated, read)), logs };
+      }
+      const group = await read.get(this.groupByFirst, entry.first);
+      const logs = [...(group?.logs ?? []), ...(group?.statics ?? [])];
+      return { ...(await this.#headParts(await read.get(this.#identities.ofLog, entry.first), read)), logs };
     },
-    { same: deepEqual },
+    { same: deepEqual, anchor: anchorOfJson },
   );
 
-  async #resultHead(file: string, read: Reader): Promise<EntryHead> {
-    const table = await read.get(this.#files.tableMeaning, file);
-    const settings = new Set(
-      (table?.rows ?? []).map((row) =>
-        settingText(Object.fromEntries((table?.adjusters ?? []).map(({ id }, i) => [id, row.setting[i] ?? NaN]))),
-      ),
-    );
+  async #headParts(stated: Stated | null, read: Reader): Promise<Omit<EntryHead, 'logs'>> {
     return {
-      ...(await this.#specParts(table?.spec, read)),
-      serial: table?.result?.serial ?? '',
-      build: table?.result?.build ?? '',
-      date: table?.result?.date ?? '',
-      run: table?.result?.run ?? 1,
-      ...mountingOf(table?.result),
-      setting: settings.size === 1 ? [...settings][0]! : 'several',
-      logs: (await read.get(this.sources, file)).map(({ path }) => path),
-    };
-  }
-
-  async #runHead(first: string, read: Reader): Promise<EntryHead> {
-    const group = await read.get(this.groupByFirst, first);
-    const logs = [...(group?.logs ?? []), ...(group?.statics ?? [])];
-    const report = await read.get(this.#logs.head, first);
-    const head = report.kind === 'read' ? report.head : undefined;
-    const single = head?.kind === 'staircase' && head.columns.every((column) => column.role !== 'adjuster');
-    return {
-      ...(await this.#specParts(head?.spec, read)),
-      serial: head?.serial ?? '',
-      build: head?.build ?? '',
-      date: head?.date ?? '',
-      run: head?.run ?? 1,
-      ...mountingOf(head),
-      setting: single ? settingText(head.setting) : 'several',
-      logs,
+      ...(await this.#specParts(stated?.spec, read)),
+      serial: stated?.serial ?? '',
+      build: stated?.build ?? '',
+      date: stated?.date ?? '',
+      run: stated?.run ?? 1,
+      ...(stated?.bench !== undefined && { bench: stated.bench }),
+      ...(stated?.sameMounting !== undefined && { sameMounting: stated.sameMounting }),
+      setting: stated?.setting ?? 'several',
     };
   }
 
@@ -180,8 +158,8 @@ export class EntryQueries {
 
   async #hasPoints(logs: readonly string[], read: Reader): Promise<boolean> {
     for (const log of logs) {
-      const report = await read.get(this.#logs.head, log);
-      if (report.kind === 'read' && report.head.kind !== 'static') return true;
+      const stated = await read.get(this.#identities.ofLog, log);
+      if (stated !== null && stated.kind !== 'static') return true;
     }
     return false;
   }
@@ -217,22 +195,10 @@ export class EntryQueries {
   readonly attempt = defineQuery<number>(
     'attempt',
     async (text, read) => (await read.get(this.attempts, '')).get(text) ?? 1,
+    { anchor: String },
   );
 }
 
 export function runKeyOf({ specPath }: EntryHead, logs: readonly string[]): RunKey {
   return specPath === undefined ? { logs } : { logs, spec: specPath };
-}
-
-function mountingOf(
-  stated: { readonly bench?: string; readonly sameMounting?: boolean } | undefined,
-): Pick<EntryHead, 'bench' | 'sameMounting'> {
-  return {
-    ...(stated?.bench !== undefined && { bench: stated.bench }),
-    ...(stated?.sameMounting !== undefined && { sameMounting: stated.sameMounting }),
-  };
-}
-
-function settingText(setting: Setting): string {
-  return JSON.stringify(Object.entries(setting).sort(([a], [b]) => byText(a, b)));
 }

@@ -2,7 +2,7 @@ import { kindDiffers } from '../files/contentKind';
 import type { FileProblem } from '../files/problem';
 import { recogniseFile, type FileKind } from '../files/recognise';
 import { portProblem } from './portProblems';
-import type { Reader } from './queryEngine';
+import type { Reader } from './query';
 import type { SessionQueries } from './sessionQueries';
 import type { WorkFiles } from './workFiles';
 

@@ -11,7 +11,7 @@ import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import { withoutCrLf } from './lineEndings';
 import { faultOfReading } from './portProblems';
-import { defineQuery, type Reader } from './queryEngine';
+import { anchorOfJson, defineQuery, type Reader } from './query';
 import type { WorkFiles } from './workFiles';
 
 export type TextReport =
@@ -51,7 +51,19 @@ export class FileQueries {
     gate: true,
   });
 
-  readonly present = defineQuery<boolean>('present', async (path, read) => (await read.get(this.paths, '')).has(path));
+  readonly present = defineQuery<boolean>('present', async (path, read) => (await read.get(this.paths, '')).has(path), {
+    anchor: String,
+  });
+
+  /**
+   * Stands for what a file holds: whatever reads one reads this. Another value each time that the file may have changed, with a text that
+   * vouches for the content where the file system can.
+   */
+  readonly content = defineQuery<{ readonly text: string | undefined }>(
+    'content',
+    (path) => Promise.resolve({ text: this.#work.contentText(path) }),
+    { anchor: ({ text }) => text },
+  );
 
   readonly text = defineQuery<TextReport>('read', (path, read) => this.#text(path, read), {
     large: {
@@ -61,6 +73,7 @@ export class FileQueries {
   });
 
   async #text(path: string, read: Reader): Promise<TextReport> {
+    await read.get(this.content, path);
     try {
       const bytes = await this.#work.read(path, MOST_TEXT_BYTES);
       return { kind: 'text', bytes, sha256: await this.#digest.sha256(withoutCrLf(bytes)) };
@@ -82,7 +95,7 @@ export class FileQueries {
   readonly mappings = defineQuery<readonly LogMapping[]>(
     'mappings',
     async (_, read) => (await read.get(this.config, '')).config.logs,
-    { same: deepEqual, gate: true },
+    { same: deepEqual, gate: true, kept: true },
   );
 
   readonly bench = defineQuery<Bench | undefined>(
@@ -100,7 +113,7 @@ export class FileQueries {
       const { file, rules, waivers } = (await read.get(this.config, '')).config;
       return { file, rules, waivers };
     },
-    { same: (a, b) => deepEqual(a, b, PLACES), gate: true },
+    { same: (a, b) => deepEqual(a, b, PLACES), gate: true, kept: true },
   );
 
   /** Paths by kind, each list sorted. */
@@ -121,9 +134,7 @@ export class FileQueries {
   readonly ofKind = defineQuery<readonly string[]>(
     'files of kind',
     async (kind, read) => (await read.get(this.inventory, ''))[kind as FileKind] ?? [],
-    {
-      same: deepEqual,
-    },
+    { same: deepEqual, anchor: anchorOfJson },
   );
 
   readonly spec = defineQuery<{ readonly spec?: Spec; readonly problems: readonly FileProblem[] }>(
@@ -141,13 +152,14 @@ export class FileQueries {
     { same: deepEqual, gate: true },
   );
 
-  readonly specIds = defineQuery<{ readonly id: string; readonly formerly: readonly string[] } | undefined>(
+  /** Null for a spec that cannot be read. */
+  readonly specIds = defineQuery<{ readonly id: string; readonly formerly: readonly string[] } | null>(
     'spec ids',
     async (path, read) => {
       const spec = await read.get(this.specMeaning, path);
-      return spec && { id: spec.id, formerly: spec.formerly };
+      return spec === undefined ? null : { id: spec.id, formerly: spec.formerly };
     },
-    { same: deepEqual },
+    { same: deepEqual, kept: true },
   );
 
   readonly specIndex = defineQuery<
@@ -163,7 +175,7 @@ export class FileQueries {
       };
       for (const path of await read.get(this.ofKind, 'spec')) {
         const ids = await read.get(this.specIds, path);
-        if (ids === undefined) continue;
+        if (ids === null) continue;
         entry(ids.id).now.push(path);
         for (const id of new Set(ids.formerly)) if (id !== ids.id) entry(id).formerly.push(path);
       }
@@ -181,7 +193,7 @@ export class FileQueries {
       if (paths.length > 1) return { kind: 'many', paths };
       return paths[0] === undefined ? { kind: 'none' } : { kind: 'one', path: paths[0] };
     },
-    { same: deepEqual },
+    { same: deepEqual, anchor: anchorOfJson },
   );
 
   /** Reference curves or a result. */

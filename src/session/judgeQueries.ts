@@ -18,7 +18,7 @@ import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
 import type { LogQueries } from './logQueries';
 import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
 import { provenanceByInputs, provenanceByText, type SourceNow } from './provenance';
-import { defineQuery, type Reader } from './queryEngine';
+import { defineQuery, type Reader } from './query';
 import type { RepeatQueries } from './repeatQueries';
 import { logUnderReview, runKeyText, type RunQueries } from './runQueries';
 import type { TemperatureQueries } from './temperatureQueries';
@@ -57,7 +57,10 @@ export class JudgeQueries {
     this.#clock = clock;
   }
 
-  readonly today = defineQuery<string>('today', () => Promise.resolve(this.#clock.today()), { gate: true });
+  readonly today = defineQuery<string>('today', () => Promise.resolve(this.#clock.today()), {
+    gate: true,
+    anchor: (day) => day,
+  });
 
   /** Levels, limits, and the waivers that may cover a finding in one of these files. @param filesText JSON list of paths */
   readonly rulesFor = defineQuery<RuleConfig>(
@@ -75,7 +78,7 @@ export class JudgeQueries {
     async (file, read) => {
       const table = await read.get(this.#files.tableMeaning, file);
       if (table?.result === undefined) return { kind: 'unsourced', missing: [], detail: 'it names no log.' };
-      const recorded = await read.get(this.#entries.sources, file);
+      const recorded = table.result.source;
       const sources: SourceNow[] = [];
       for (const source of recorded) sources.push(await this.#sourceNow(source, read));
       const head = await read.get(this.#entries.head, `result ${file}`);

@@ -90,7 +90,7 @@ export class LiveReview {
   }
 
   async #askFile(path: string, { read }: SessionRun): Promise<void> {
-    this.#tell(`file ${path}`, await read.get(this.#reports.ofFile, path));
+    this.#tell(`file ${path}`, (await read.get(this.#reports.ofFile, path)).findings);
     this.#open.files.delete(path);
   }
 

@@ -1,3 +1,4 @@
+import type { StatedByLog } from './identityQueries';
 import type { PlainHead } from './reduceLogJob';
 
 /** Logs that are analysed together and give one result. */
@@ -29,8 +30,8 @@ export interface LogIdentity {
 }
 
 /** @param specId the present id of the log's spec, which may be stated by a former one */
-export function identityOf(path: string, head: PlainHead, specId: string): LogIdentity {
-  const { kind, serial = '', build = '', date = '', run = 1, retest } = head;
+export function identityOf(path: string, stated: StatedByLog, specId: string): LogIdentity {
+  const { kind, serial = '', build = '', date = '', run = 1, retest } = stated;
   return {
     path,
     kind,

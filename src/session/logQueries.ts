@@ -10,7 +10,7 @@ import { sameMapping, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
 import { decodePlain, encodePlain } from './plainCodec';
 import { faultOfReading, ownFault } from './portProblems';
-import { defineQuery, type Reader } from './queryEngine';
+import { defineQuery, type Reader } from './query';
 import {
   readHeadJob,
   reduceLogJob,
@@ -92,6 +92,7 @@ export class LogQueries {
   readonly digest = defineQuery<DigestReport>(
     'digest log',
     async (path, read) => {
+      await read.get(this.#files.content, path);
       try {
         return { kind: 'digest', sha256: await this.#digestOf(path, read) };
       } catch (error) {
@@ -106,6 +107,7 @@ export class LogQueries {
     async (path, read) => {
       const request = await this.#request(path, read);
       if ('kind' in request) return request;
+      await read.get(this.#files.content, path);
       const report = await readHeadJob(this.#logPorts(), request, read.signal);
       if (report.kind === 'fault' && report.passing) read.notFinal();
       return report;

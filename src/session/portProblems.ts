@@ -1,6 +1,6 @@
 import type { FileProblem } from '../files/problem';
 import { RULES } from '../review/rules/catalogue';
-import type { Reader } from './queryEngine';
+import type { Reader } from './query';
 import { AbortedError } from '../ports/abort';
 import { FilePortError } from '../ports/repositoryFiles';
 

@@ -1,63 +1,14 @@
 import { AbortedError, throwIfAborted, type AbortSignalLike } from '../ports/abort';
+import { Cell, Readings } from './cell';
+import { KeptCells, KeptDraft, type KeptAnchor, type KeptDocument } from './keptCells';
+import { LargeValues } from './largeValues';
+import type { Query, Reader, Touch } from './query';
 
-/** What a computation reads through; every read becomes a dependency of what is being computed. */
-export interface Reader {
-  readonly signal: AbortSignalLike | undefined;
-  get<Value>(query: Query<Value>, key: string): Promise<Value>;
-  /** The value rests on something that may heal by itself (a file that could not be read): it is computed again in the next run. */
-  notFinal(): void;
+/** The cells that are being computed, from the one in hand to the one that was asked for first. */
+interface Path {
+  readonly cell: Cell;
+  readonly above: Path | undefined;
 }
-
-/** A kind of value that is computed from a key and other queries, and remembered. */
-export interface Query<Value> {
-  readonly name: string;
-  compute(key: string, reader: Reader): Promise<Value>;
-  /** Early cutoff: where a new value is the same as the old one, the old one stays and nothing that read it is computed again. */
-  same(old: Value, now: Value): boolean;
-  /**
-   * For values too large to keep them all: bytes of one, and a short text that is equal for equal values and stands for it in
-   * the comparison. Such a value may be dropped at any time and is computed again when it is read.
-   */
-  readonly large?: { bytes(value: Value): number; fingerprint(value: Value): string };
-  /**
-   * For values that many others read: such a value is brought up to date before a run's own work, and what reads it is marked only where
-   * it has really changed. Without that, one edit would mark the whole repository.
-   */
-  readonly gate: boolean;
-  /** Whether the engine remembers which keys were marked, for {@link QueryEngine.takeMarked}. */
-  readonly watched: boolean;
-}
-
-export function defineQuery<Value>(
-  name: string,
-  compute: Query<Value>['compute'],
-  options: Partial<Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched'>> = {},
-): Query<Value> {
-  const same = options.same ?? ((old: Value, now: Value) => Object.is(old, now));
-  const query = { name, compute, same, gate: options.gate ?? false, watched: options.watched ?? false };
-  return options.large === undefined ? query : { ...query, large: options.large };
-}
-
-/** `unknown`: nothing read it yet, or it failed. `check`: something that it rests on may have changed. */
-type CellState = 'unknown' | 'check' | 'clean';
-
-interface Cell {
-  readonly query: Query<unknown>;
-  readonly key: string;
-  state: CellState;
-  value: unknown;
-  /** False once a large value was dropped. */
-  present: boolean;
-  /** Counts the different values so far; 0 before the first. */
-  version: number;
-  fingerprint: string | undefined;
-  /** What it read, in that order, and the version it saw. */
-  readings: Map<Cell, number>;
-  readonly readers: Set<Cell>;
-  running: Promise<void> | undefined;
-}
-
-const LARGE_BYTES = 96 * 1024 * 1024;
 
 /**
  * Memoised queries with dependency tracking: a change is pushed as a mark along the readers, so that what is not concerned
@@ -68,23 +19,53 @@ export class QueryEngine {
   readonly #cells = new Map<Query<unknown>, Map<string, Cell>>();
   readonly #counts = new Map<string, number>();
   readonly #notFinal = new Set<Cell>();
-  /** Large values present, least recently read first. */
-  readonly #large = new Map<Cell, number>();
-  #largeBytes = 0;
-  readonly #largeLimit: number;
+  readonly #large: LargeValues;
   /** Gates that may have changed, and the version that their readers saw. */
   readonly #gates = new Map<Cell, number>();
   readonly #marked = new Map<Query<unknown>, Set<string>>();
   readonly #inFlight = new Set<Promise<void>>();
+  readonly #kept = new KeptCells();
+  /** Queries that anchors name. */
+  readonly #named = new Map<string, Query<unknown>>();
+  #keptNews = 0;
+  #walks = 0;
   #lastRun: Promise<unknown> = Promise.resolve();
 
-  constructor(largeLimit = LARGE_BYTES) {
-    this.#largeLimit = largeLimit;
+  /** @param named queries that anchors of kept values may name */
+  constructor(named: Iterable<Query<unknown>> = [], largeLimit?: number) {
+    this.#large = new LargeValues(largeLimit);
+    for (const query of named) {
+      if (this.#named.has(query.name)) throw new Error(`Two queries are named ${query.name}.`);
+      this.#named.set(query.name, query);
+    }
   }
 
   /** Computations since the engine was made, by query. */
   counts(): Record<string, number> {
     return Object.fromEntries([...this.#counts].sort(([a], [b]) => (a < b ? -1 : 1)));
+  }
+
+  /** Takes over values that another process or thread has kept; each is used only while its anchors stand. */
+  takeKept(document: unknown): boolean {
+    return this.#kept.take(document);
+  }
+
+  /** Computed values of kept queries since the last call: nothing is new to keep where there are none. */
+  takeKeptNews(): number {
+    const news = this.#keptNews;
+    this.#keptNews = 0;
+    return news;
+  }
+
+  /** All values of kept queries, between runs. @param carry whether values that were taken over and that nothing asked for go along */
+  keep(carry: boolean): KeptDocument {
+    const draft = new KeptDraft();
+    for (const [query, cells] of this.#cells) {
+      if (!query.kept) continue;
+      for (const cell of cells.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell, ++this.#walks);
+    }
+    if (carry) this.#kept.carryInto(draft, (name, key) => this.#cells.get(this.#named.get(name)!)?.has(key) ?? false);
+    return draft.document();
   }
 
   /**
@@ -106,7 +87,7 @@ export class QueryEngine {
       });
       try {
         await this.#settleGates(signal);
-        return await work(this.#reader(undefined, signal, []));
+        return await work(this.#reader(undefined, signal, undefined));
       } finally {
         // Branches of a failed or aborted run may still be under way; the next run must not meet them.
         while (this.#inFlight.size > 0) await Promise.allSettled([...this.#inFlight]);
@@ -131,7 +112,7 @@ export class QueryEngine {
     for (let next = this.#gates.entries().next(); next.done !== true; next = this.#gates.entries().next()) {
       const [gate, seen] = next.value;
       try {
-        if (gate.state !== 'clean') await this.#bringUpToDate(gate, signal, [], false);
+        if (gate.state !== 'clean') await this.#bringUpToDate(gate, signal, undefined, false);
       } catch (error) {
         if (error instanceof AbortedError) throw error;
         this.#markReaders(gate); // whoever reads it meets the error
@@ -143,21 +124,24 @@ export class QueryEngine {
     }
   }
 
-  #reader(readings: Map<Cell, number> | undefined, signal: AbortSignalLike | undefined, path: readonly Cell[]): Reader {
+  #reader(readings: Readings | undefined, signal: AbortSignalLike | undefined, path: Path | undefined): Reader {
     return {
       signal,
       get: async <Value>(query: Query<Value>, key: string): Promise<Value> => {
         const cell = this.#cell(query, key);
-        if (path.includes(cell)) throw new Error(`The query ${query.name} asks for itself.`);
-        while (cell.state !== 'clean' || !cell.present) await this.#bringUpToDate(cell, signal, path, true);
-        readings?.set(cell, cell.version);
+        while (cell.state !== 'clean' || !cell.present) {
+          refuseCircle(cell, path);
+          await this.#bringUpToDate(cell, signal, path, true);
+        }
+        readings?.add(cell);
         const { value } = cell;
-        this.#keep(cell);
+        if (query.large !== undefined) this.#large.touch(cell);
         return value as Value;
       },
       notFinal: () => {
-        const cell = path.at(-1);
-        if (cell !== undefined) this.#notFinal.add(cell);
+        if (path === undefined) return;
+        path.cell.final = false;
+        this.#notFinal.add(path.cell);
       },
     };
   }
@@ -166,33 +150,19 @@ export class QueryEngine {
     let ofQuery = this.#cells.get(query);
     if (ofQuery === undefined) this.#cells.set(query, (ofQuery = new Map<string, Cell>()));
     let cell = ofQuery.get(key);
-    if (cell === undefined) {
-      cell = {
-        query,
-        key,
-        state: 'unknown',
-        value: undefined,
-        present: false,
-        version: 0,
-        fingerprint: undefined,
-        readings: new Map(),
-        readers: new Set(),
-        running: undefined,
-      };
-      ofQuery.set(key, cell);
-    }
+    if (cell === undefined) ofQuery.set(key, (cell = new Cell(query, key)));
     return cell;
   }
 
   async #bringUpToDate(
     cell: Cell,
     signal: AbortSignalLike | undefined,
-    path: readonly Cell[],
+    path: Path | undefined,
     needsValue: boolean,
   ): Promise<void> {
     for (;;) {
       if (cell.running === undefined) {
-        const running = this.#update(cell, signal, path, needsValue);
+        const running = this.#update(cell, signal, { cell, above: path }, needsValue);
         cell.running = running;
         this.#inFlight.add(running);
         try {
@@ -209,26 +179,68 @@ export class QueryEngine {
     }
   }
 
-  async #update(
-    cell: Cell,
-    signal: AbortSignalLike | undefined,
-    path: readonly Cell[],
-    needsValue: boolean,
-  ): Promise<void> {
+  async #update(cell: Cell, signal: AbortSignalLike | undefined, path: Path, needsValue: boolean): Promise<void> {
     throwIfAborted(signal);
-    const inner = [...path, cell];
-    if (cell.state === 'check' && !(await this.#readingsChanged(cell, signal, inner))) cell.state = 'clean';
+    if (cell.state === 'check' && !(await this.#readingsChanged(cell, signal, path))) cell.state = 'clean';
     if (cell.state === 'clean' && (cell.present || !needsValue)) return;
+    if (cell.query.kept && cell.version === 0 && (await this.#takeOver(cell, signal, path))) return;
     const again = cell.state === 'clean';
-    const name = again ? `${cell.query.name} (dropped)` : cell.query.name;
-    this.#counts.set(name, (this.#counts.get(name) ?? 0) + 1);
-    const readings = new Map<Cell, number>();
-    const value = await cell.query.compute(cell.key, this.#reader(readings, signal, inner));
+    this.#count(again ? `${cell.query.name} (dropped)` : cell.query.name);
+    if (cell.query.kept) this.#keptNews += 1;
+    cell.final = true;
+    const readings = new Readings();
+    const value = await cell.query.compute(cell.key, this.#reader(readings, signal, path));
     this.#replaceReadings(cell, readings);
     if (!again) this.#accept(cell, value);
     cell.value = again || !cell.present ? value : cell.value;
     cell.present = true;
     cell.state = 'clean';
+  }
+
+  /** Takes a kept value where every anchor still stands: looked at in their order, as an earlier one may be why a later one was asked for. */
+  async #takeOver(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
+    const kept = this.#kept.find(cell.query.name, cell.key);
+    if (kept === undefined) return false;
+    const readings = new Readings();
+    for (const anchor of kept.anchors()) {
+      const read = await this.#standing(anchor, signal, path);
+      if (read === undefined) return false;
+      readings.add(read);
+    }
+    this.#count(`${cell.query.name} (kept)`);
+    this.#replaceReadings(cell, readings);
+    cell.version = 1;
+    cell.fingerprint = cell.query.large?.fingerprint(kept.value);
+    cell.value = kept.value;
+    cell.present = true;
+    cell.final = true;
+    cell.state = 'clean';
+    return true;
+  }
+
+  /** The cell of an anchor that has the text it is said to have. */
+  async #standing(
+    { query: name, key, text }: KeptAnchor,
+    signal: AbortSignalLike | undefined,
+    path: Path,
+  ): Promise<Cell | undefined> {
+    const query = this.#named.get(name);
+    if (query?.anchor === undefined) return undefined;
+    const cell = this.#cell(query, key);
+    try {
+      while (cell.state !== 'clean' || !cell.present) {
+        refuseCircle(cell, path);
+        await this.#bringUpToDate(cell, signal, path, true);
+      }
+    } catch (error) {
+      if (error instanceof AbortedError) throw error;
+      return undefined; // it is met again where it is needed
+    }
+    return query.anchor(cell.value) === text ? cell : undefined;
+  }
+
+  #count(name: string): void {
+    this.#counts.set(name, (this.#counts.get(name) ?? 0) + 1);
   }
 
   /** Takes a new value, unless it is the same as the old one. */
@@ -245,17 +257,18 @@ export class QueryEngine {
     cell.present = false; // the caller puts the new value in
   }
 
-  async #readingsChanged(cell: Cell, signal: AbortSignalLike | undefined, path: readonly Cell[]): Promise<boolean> {
-    for (const [read, seen] of cell.readings) {
+  async #readingsChanged(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
+    const { cells, versions } = cell.readings;
+    for (const [i, read] of cells.entries()) {
       if (read.state !== 'clean') await this.#bringUpToDate(read, signal, path, false);
-      if (read.version !== seen) return true;
+      if (read.version !== versions[i]) return true;
     }
     return false;
   }
 
-  #replaceReadings(cell: Cell, readings: Map<Cell, number>): void {
-    for (const read of cell.readings.keys()) if (!readings.has(read)) read.readers.delete(cell);
-    for (const read of readings.keys()) read.readers.add(cell);
+  #replaceReadings(cell: Cell, readings: Readings): void {
+    for (const read of cell.readings.cells) if (!readings.has(read)) read.readers?.delete(cell);
+    for (const read of readings.cells) (read.readers ??= new Set()).add(cell);
     cell.readings = readings;
   }
 
@@ -266,11 +279,11 @@ export class QueryEngine {
   }
 
   #markReaders(cell: Cell): void {
-    const marked = [...cell.readers];
+    const marked = [...(cell.readers ?? [])];
     for (let reader = marked.pop(); reader !== undefined; reader = marked.pop()) {
       if (reader.state !== 'clean') continue;
       reader.state = 'check';
-      if (!this.#isHeldBack(reader)) marked.push(...reader.readers);
+      if (!this.#isHeldBack(reader) && reader.readers !== undefined) marked.push(...reader.readers);
     }
   }
 
@@ -286,25 +299,9 @@ export class QueryEngine {
     if (!this.#gates.has(cell)) this.#gates.set(cell, cell.version);
     return true;
   }
-
-  #keep(cell: Cell): void {
-    const { large } = cell.query;
-    if (large === undefined) return;
-    this.#largeBytes -= this.#large.get(cell) ?? 0;
-    this.#large.delete(cell);
-    const bytes = large.bytes(cell.value);
-    this.#large.set(cell, bytes);
-    this.#largeBytes += bytes;
-    if (this.#largeBytes <= this.#largeLimit) return;
-    for (const [oldest, freed] of this.#large) {
-      if (this.#largeBytes <= this.#largeLimit || oldest === cell) return;
-      this.#large.delete(oldest);
-      oldest.value = undefined;
-      oldest.present = false;
-      this.#largeBytes -= freed;
-    }
-  }
 }
 
-/** Says that what a query reads from the outside for this key may have changed. */
-export type Touch = <Value>(query: Query<Value>, key: string) => void;
+function refuseCircle(cell: Cell, path: Path | undefined): void {
+  for (let at = path; at !== undefined; at = at.above)
+    if (at.cell === cell) throw new Error(`The query ${cell.query.name} asks for itself.`);
+}

@@ -4,7 +4,7 @@ import { deepEqual } from './deepEqual';
 import type { EntryHead, EntryQueries } from './entryQueries';
 import { byDate, byText } from './logGroups';
 import type { FileQueries } from './fileQueries';
-import { defineQuery, type Reader } from './queryEngine';
+import { anchorOfJson, defineQuery, type Reader } from './query';
 
 /** Texts of entries that are complete runs of one damper, none of them rebuilt in between; two or more. */
 type Repeats = readonly string[];
@@ -33,18 +33,20 @@ export class RepeatQueries {
         standards.push(...(await read.get(this.repeatsOf, path)));
       return runToRunOf(await this.#tables(standards, read), 'check standard');
     },
-    { same: deepEqual, gate: true },
+    { same: deepEqual, gate: true, anchor: anchorOfJson, kept: true },
   );
 
   /** The latest test of the build before, of the same damper, spec and setting; only for the latest test of a build. */
-  readonly before = defineQuery<string | undefined>('test before', async (text, read) =>
-    (await read.get(this.#testsBefore, '')).get(text),
+  readonly before = defineQuery<string | undefined>(
+    'test before',
+    async (text, read) => (await read.get(this.#testsBefore, '')).get(text),
+    { anchor: (text) => text ?? '' },
   );
 
   readonly repeatsOf = defineQuery<readonly Repeats[]>(
     'repeats',
     async (spec, read) => (await read.get(this.#repeats, '')).get(spec) ?? [],
-    { same: deepEqual },
+    { same: deepEqual, anchor: anchorOfJson },
   );
 
   readonly checkStandards = defineQuery<readonly string[]>(
@@ -55,12 +57,13 @@ export class RepeatQueries {
         if (await read.get(this.isCheckStandard, path)) found.push(path);
       return found;
     },
-    { same: deepEqual, gate: true },
+    { same: deepEqual, gate: true, anchor: anchorOfJson },
   );
 
   readonly isCheckStandard = defineQuery<boolean>(
     'is check standard',
     async (path, read) => (await read.get(this.#files.specMeaning, path))?.role === 'checkStandard',
+    { kept: true },
   );
 
   readonly #repeats = defineQuery<ReadonlyMap<string, readonly Repeats[]>>(

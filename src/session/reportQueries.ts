@@ -8,8 +8,8 @@ import { deepEqual } from './deepEqual';
 import { placeOfEntry } from './entryQueries';
 import { problemsOfFile } from './fileProblems';
 import { findingsOfLog } from './findingsOfLog';
-import { ownFault } from './portProblems';
-import { defineQuery } from './queryEngine';
+import { isNotUsable, ownFault } from './portProblems';
+import { defineQuery } from './query';
 import type { SessionQueries } from './sessionQueries';
 
 /** What a review says of one entry: its judged result, or why the program failed on it; neither where nothing can be judged. */
@@ -17,6 +17,16 @@ export interface EntryReport {
   readonly result?: JudgedResult;
   readonly problem?: FileProblem;
 }
+
+/** What a review says of one file by itself. */
+export interface FileReport {
+  /** With their waivers. */
+  readonly findings: readonly Finding[];
+  /** Whether it could not be taken as it stands: the exit status says so. */
+  readonly isUnusable: boolean;
+}
+
+const NOTHING: FileReport = { findings: [], isUnusable: false };
 
 /** Queries whose values are what a review tells, one an entry and one a file: where none of them changed, nothing new is told. */
 export class ReportQueries {
@@ -40,17 +50,21 @@ export class ReportQueries {
     { same: (a, b) => a.result === b.result && deepEqual(a.problem, b.problem), watched: true },
   );
 
-  /** Everything wrong with one file by itself, waivers applied. */
-  readonly ofFile = defineQuery<readonly Finding[]>(
+  /** Everything wrong with one file by itself. */
+  readonly ofFile = defineQuery<FileReport>(
     'report file',
     async (path, read) => {
       const { files, judging, runs } = this.#queries;
       const problems = await problemsOfFile(path, this.#queries, read);
       const isAlone = (await read.get(runs.isAlone, path)) && (await read.get(files.present, path));
       const own = isAlone ? await findingsOfLog({ queries: this.#queries, read }, path) : [];
-      if (problems.length + own.length === 0) return [];
+      if (problems.length + own.length === 0) return NOTHING;
       const { rules, waivers } = await read.get(judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));
-      return applyWaivers([...problemFindings(problems, rules), ...own], waivers, await read.get(judging.today, ''));
+      const found = [...problemFindings(problems, rules), ...own];
+      return {
+        findings: applyWaivers(found, waivers, await read.get(judging.today, '')),
+        isUnusable: problems.some(isNotUsable),
+      };
     },
     { same: deepEqual, watched: true },
   );

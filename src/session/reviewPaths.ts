@@ -1,24 +1,30 @@
 import type { Finding } from '../review/finding';
 import type { FileProblem } from '../files/problem';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
-import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
+import type { Outcome, ReviewOutcome, ToldFinding, ToldResult } from '../review/judgedResult';
 import { collectOutcome } from '../review/outcome';
 import { throwIfAborted } from '../ports/abort';
 import { entryOf, placeOfEntry } from './entryQueries';
-import { listingProblems, problemsOfFile } from './fileProblems';
-import { findingsOfLog } from './findingsOfLog';
-import { isNotUsable, ownFault } from './portProblems';
+import { listingProblems } from './fileProblems';
+import { isNotUsable } from './portProblems';
+import type { Query } from './query';
+import type { FileReport } from './reportQueries';
 import type { SessionRun } from './reviewSession';
 import { SessionFault } from './sessionFault';
+import type { ResultInPart, ToldQueries } from './toldQueries';
 
 /** Judges what lies below the paths, and all that rests on a spec or reference that is named itself. */
 export async function reviewPaths(run: SessionRun, paths: readonly string[]): Promise<ReviewOutcome> {
-  const { work } = run;
-  const scope = await scopeOf(run, paths);
-  const entries = await entriesInScope(run, scope);
-  const files = new Set([REVIEW_CONFIG_PATH, ...work.paths().filter((path) => scope.holds(path))]);
-  for (const text of entries) for (const file of await filesBehind(run, text)) files.add(file);
-  return reviewEntries(run, entries, files, (problem) => scope.holds(problem.file));
+  return reviewPathsBy(run, paths, run.queries.reports);
+}
+
+/** As `reviewPaths`, with what a face tells of each result in its place. */
+export async function tellPaths<Part>(
+  run: SessionRun,
+  paths: readonly string[],
+  told: ToldQueries<Part>,
+): Promise<Outcome<ResultInPart<Part>, ToldFinding>> {
+  return reviewPathsBy(run, paths, told);
 }
 
 /** Judges some entries, and says what is wrong with some files; those that are not there are passed over. */
@@ -28,31 +34,58 @@ export async function reviewEntries(
   files: ReadonlySet<string>,
   concerns: (problem: FileProblem) => boolean,
 ): Promise<ReviewOutcome> {
+  return reviewEntriesBy(run, entries, files, concerns, run.queries.reports);
+}
+
+/** Queries that give a review's answers, for each entry and each file. */
+interface Answers<Result> {
+  readonly ofEntry: Query<{ readonly result?: Result; readonly problem?: FileProblem }>;
+  readonly ofFile: Query<FileReport>;
+}
+
+async function reviewPathsBy<Result extends ToldResult>(
+  run: SessionRun,
+  paths: readonly string[],
+  answers: Answers<Result>,
+): Promise<Outcome<Result, Result['findings'][number] | Finding>> {
+  const { work } = run;
+  const scope = await scopeOf(run, paths);
+  const entries = await entriesInScope(run, scope);
+  const files = new Set([REVIEW_CONFIG_PATH, ...work.paths().filter((path) => scope.holds(path))]);
+  if (!scope.all) for (const text of entries) for (const file of await filesBehind(run, text)) files.add(file);
+  return reviewEntriesBy(run, entries, files, (problem) => scope.holds(problem.file), answers);
+}
+
+async function reviewEntriesBy<Result extends ToldResult>(
+  run: SessionRun,
+  entries: readonly string[],
+  files: ReadonlySet<string>,
+  concerns: (problem: FileProblem) => boolean,
+  answers: Answers<Result>,
+): Promise<Outcome<Result, Result['findings'][number] | Finding>> {
   const { queries, read, work } = run;
-  const results: JudgedResult[] = [];
+  const results: Result[] = [];
   const problems: FileProblem[] = listingProblems(work).filter(concerns);
   await eachOf(run, entries, 'Judging', async (text) => {
-    try {
-      const result = await read.get(queries.corrections.corrected, text);
-      if (result !== undefined) results.push(result);
-    } catch (error) {
-      problems.push(ownFault(placeOfEntry(text), error));
-    }
+    const { result, problem } = await read.get(answers.ofEntry, text);
+    if (result !== undefined) results.push(result);
+    if (problem !== undefined) problems.push(problem);
   });
   const findings: Finding[] = [];
-  const { alone } = await read.get(queries.runs.groups, '');
+  let unreadable = problems.some(isNotUsable);
   await eachOf(
     run,
     [...files].filter((file) => work.has(file)),
     'Reading',
     async (file) => {
-      problems.push(...(await problemsOfFile(file, queries, read)));
-      if (alone.includes(file)) findings.push(...(await findingsOfLog(run, file)));
+      const report = await read.get(answers.ofFile, file);
+      findings.push(...report.findings);
+      unreadable ||= report.isUnusable;
     },
   );
-  const { config } = await read.get(queries.files.config, '');
+  const config = await read.get(queries.files.ruleConfig, '');
   const today = await read.get(queries.judging.today, '');
-  return collectOutcome({ results, problems, findings, config, today, unreadable: problems.some(isNotUsable) });
+  return collectOutcome({ results, problems, findings, config, today, unreadable });
 }
 
 /** Which paths a run is about. */

@@ -2,7 +2,7 @@ import type { FileKind } from '../files/recognise';
 import type { Spec } from '../files/spec';
 import type { Finding } from '../review/finding';
 import type { Comparison } from '../review/comparison';
-import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
+import type { JudgedResult, Outcome, ReviewOutcome, ToldFinding } from '../review/judgedResult';
 import type { AbortSignalLike } from '../ports/abort';
 import { FilePortError } from '../ports/repositoryFiles';
 import type { Progress } from '../ports/services';
@@ -10,12 +10,15 @@ import { portProblem } from './portProblems';
 import { SessionFault } from './sessionFault';
 import { compareTargets, targetOf, type Target } from './compareTargets';
 import { correctTarget, type CorrectedResult } from './correctTarget';
+import { KeptStore } from './keptStore';
 import { LiveReview, type ReviewChanges } from './liveReview';
-import { QueryEngine, type Reader, type Touch } from './queryEngine';
+import type { Reader, Touch } from './query';
+import { QueryEngine } from './queryEngine';
 import { reduceRuns } from './reduceRuns';
-import { reviewPaths } from './reviewPaths';
+import { reviewPaths, tellPaths } from './reviewPaths';
 import type { SessionOptions, SessionPorts } from './sessionPorts';
 import { SessionQueries } from './sessionQueries';
+import { ToldQueries, type ResultInPart, type ResultTeller } from './toldQueries';
 import { WorkFiles } from './workFiles';
 
 export interface RunOptions {
@@ -52,13 +55,17 @@ export interface SessionRun {
 export class ReviewSession {
   readonly #work: WorkFiles;
   readonly #queries: SessionQueries;
-  readonly #engine = new QueryEngine();
+  readonly #engine: QueryEngine;
+  readonly #kept: KeptStore;
+  #told: { readonly form: string; readonly queries: ToldQueries<unknown> } | undefined;
   readonly #live: LiveReview;
   readonly #parallel: number;
 
   constructor(ports: SessionPorts, options: SessionOptions = {}) {
     this.#work = new WorkFiles(ports.files);
     this.#queries = new SessionQueries(this.#work, ports);
+    this.#engine = new QueryEngine(this.#queries.named());
+    this.#kept = new KeptStore(ports.kept);
     this.#live = new LiveReview(this.#queries.reports, this.#engine);
     this.#parallel = Math.max(1, options.parallel ?? 4);
   }
@@ -69,6 +76,28 @@ export class ReviewSession {
    */
   review(paths: readonly string[], options: RunOptions = {}): Promise<ReviewOutcome> {
     return this.#run(options, (run) => reviewPaths(run, paths));
+  }
+
+  /**
+   * As `review`, with what a face tells of each result in its place. What was told before, by this process or an earlier one, is told again
+   * where nothing that it rests on has changed, without judging anything.
+   */
+  async tell<Part>(
+    teller: ResultTeller<Part>,
+    paths: readonly string[],
+    options: RunOptions = {},
+  ): Promise<Outcome<ResultInPart<Part>, ToldFinding>> {
+    await this.#kept.load(this.#engine);
+    if (this.#told?.form !== teller.form)
+      this.#told = { form: teller.form, queries: new ToldQueries(this.#queries.reports, teller) };
+    const told = this.#told.queries as ToldQueries<Part>;
+    const isWhole = paths.length === 0 || paths.includes('');
+    const { outcome, kept } = await this.#run(options, async (run) => ({
+      outcome: await tellPaths(run, paths, told),
+      kept: this.#kept.draft(this.#engine, isWhole),
+    }));
+    await this.#kept.save(kept);
+    return outcome;
   }
 
   /**
@@ -164,9 +193,7 @@ export class ReviewSession {
     const { files, logs, judging } = this.#queries;
     const { changed, setChanged } = await this.#work.refresh(signal);
     for (const path of changed) {
-      touch(files.text, path);
-      touch(logs.digest, path);
-      touch(logs.head, path);
+      touch(files.content, path);
       logs.fileChanged(path);
     }
     if (setChanged) touch(files.paths, '');

@@ -14,9 +14,10 @@ import { adjustersOfRun, settingsOfSteps, withFullSettings, type RunAdjuster } f
 import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import type { FileQueries } from './fileQueries';
+import type { IdentityQueries } from './identityQueries';
 import { byText, groupLogs, identityOf, type LogGroups } from './logGroups';
 import type { LogQueries } from './logQueries';
-import { defineQuery, type Reader } from './queryEngine';
+import { defineQuery, type Reader } from './query';
 import { lineOfRow, wholeHead, type LogRecord } from './reduceLogJob';
 
 /** A run by its logs in their order; the key of the run queries is its text. */
@@ -39,11 +40,13 @@ interface AnalysedSpec {
 export class RunQueries {
   readonly #files: FileQueries;
   readonly #logs: LogQueries;
+  readonly #identities: IdentityQueries;
   readonly #digest: Digest;
 
-  constructor(files: FileQueries, logs: LogQueries, digest: Digest) {
+  constructor(files: FileQueries, logs: LogQueries, identities: IdentityQueries, digest: Digest) {
     this.#files = files;
     this.#logs = logs;
+    this.#identities = identities;
     this.#digest = digest;
   }
 
@@ -53,9 +56,9 @@ export class RunQueries {
     async (_, read) => {
       const identities = [];
       for (const path of await read.get(this.#files.ofKind, 'testLog')) {
-        const report = await read.get(this.#logs.head, path);
-        if (report.kind !== 'read') continue;
-        identities.push(identityOf(path, report.head, await this.#presentSpecId(report.head.spec, read)));
+        const stated = await read.get(this.#identities.ofLog, path);
+        if (stated === null) continue;
+        identities.push(identityOf(path, stated, await this.#presentSpecId(stated.spec, read)));
       }
       return groupLogs(identities);
     },
@@ -63,8 +66,13 @@ export class RunQueries {
   );
 
   /** Whether a log is part of no run. */
-  readonly isAlone = defineQuery<boolean>('alone', async (path, read) =>
-    (await read.get(this.groups, '')).alone.includes(path),
+  readonly isAlone = defineQuery<boolean>('alone', async (path, read) => (await read.get(this.#alone, '')).has(path), {
+    anchor: String,
+  });
+
+  readonly #alone = defineQuery<ReadonlySet<string>>(
+    'logs alone',
+    async (_, read) => new Set((await read.get(this.groups, '')).alone),
   );
 
   /** What the analysis uses of a spec: an edit of anything else leaves it alone. */

@@ -1,5 +1,6 @@
 import type { RepositoryFiles } from '../ports/repositoryFiles';
 import type { Clock, DerivedStore, Digest, Gunzip, Offload } from '../ports/services';
+import type { KeptPort } from './keptStore';
 import type { LogReadings } from './logReadings';
 import type { LogReport, LogRequest } from './reduceLogJob';
 
@@ -11,6 +12,8 @@ export interface SessionPorts {
   readonly clock: Clock;
   /** Keeps reduced logs between runs; without it every run reads its logs. */
   readonly store?: DerivedStore;
+  /** Keeps what was told of results between runs; without it every run judges them. */
+  readonly kept?: KeptPort;
   /** Reads logs elsewhere, from the same files as `files`; without it they are read here. */
   readonly logs?: Offload<LogRequest, LogReport>;
   /** Digests large logs elsewhere, by path and as `digestOfSource` does, so that whoever waits for the session's thread does not wait for them. */

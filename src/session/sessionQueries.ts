@@ -2,8 +2,10 @@ import { AdoptedQueries } from './adoptedQueries';
 import { CorrectionQueries } from './correctionQueries';
 import { EntryQueries } from './entryQueries';
 import { FileQueries } from './fileQueries';
+import { IdentityQueries } from './identityQueries';
 import { JudgeQueries } from './judgeQueries';
 import { LogQueries } from './logQueries';
+import type { Query } from './query';
 import { RepeatQueries } from './repeatQueries';
 import { ReportQueries } from './reportQueries';
 import { RunQueries } from './runQueries';
@@ -15,6 +17,7 @@ import type { WorkFiles } from './workFiles';
 export class SessionQueries {
   readonly files: FileQueries;
   readonly logs: LogQueries;
+  readonly identities: IdentityQueries;
   readonly runs: RunQueries;
   readonly entries: EntryQueries;
   readonly adopted: AdoptedQueries;
@@ -27,13 +30,25 @@ export class SessionQueries {
   constructor(work: WorkFiles, ports: SessionPorts) {
     this.files = new FileQueries(work, ports.digest);
     this.logs = new LogQueries(work, ports, this.files);
-    this.runs = new RunQueries(this.files, this.logs, ports.digest);
-    this.entries = new EntryQueries(this.files, this.logs, this.runs);
-    this.temperature = new TemperatureQueries(this.files, this.logs);
+    this.identities = new IdentityQueries(this.files, this.logs);
+    this.runs = new RunQueries(this.files, this.logs, this.identities, ports.digest);
+    this.entries = new EntryQueries(this.files, this.logs, this.runs, this.identities);
+    this.temperature = new TemperatureQueries(this.files, this.logs, this.identities);
     this.adopted = new AdoptedQueries(this.files, this.entries, this.runs);
     this.repeats = new RepeatQueries(this.files, this.entries);
     this.judging = new JudgeQueries(this, ports.clock);
     this.corrections = new CorrectionQueries(this.files, this.entries, this.judging);
     this.reports = new ReportQueries(this);
+  }
+
+  /** Queries that what is kept may rest on. */
+  named(): readonly Query<unknown>[] {
+    const { files, entries, runs, temperature, repeats, judging } = this;
+    return [
+      ...[files.content, files.present, files.ofKind, files.specOfId],
+      ...[entries.entries, entries.head, entries.groupOfLog, entries.groupByFirst, entries.attempt],
+      ...[repeats.runToRun, repeats.repeatsOf, repeats.checkStandards, repeats.before],
+      ...[runs.isAlone, temperature.enduranceLogs, judging.today],
+    ];
   }
 }

@@ -4,16 +4,19 @@ import type { Normalisation } from '../review/normalisation';
 import { deepEqual } from './deepEqual';
 import type { FileQueries } from './fileQueries';
 import type { LogQueries } from './logQueries';
-import { defineQuery } from './queryEngine';
+import type { IdentityQueries } from './identityQueries';
+import { anchorOfJson, defineQuery } from './query';
 
 /** Queries for what heat does to the dampers of a spec. */
 export class TemperatureQueries {
   readonly #files: FileQueries;
   readonly #logs: LogQueries;
+  readonly #identities: IdentityQueries;
 
-  constructor(files: FileQueries, logs: LogQueries) {
+  constructor(files: FileQueries, logs: LogQueries, identities: IdentityQueries) {
     this.#files = files;
     this.#logs = logs;
+    this.#identities = identities;
   }
 
   /** Endurance logs of a spec, by path. @param specPath path of the spec */
@@ -22,14 +25,14 @@ export class TemperatureQueries {
     async (specPath, read) => {
       const found: string[] = [];
       for (const path of await read.get(this.#files.ofKind, 'testLog')) {
-        const report = await read.get(this.#logs.head, path);
-        if (report.kind !== 'read' || report.head.kind !== 'endurance' || report.head.spec === undefined) continue;
-        const spec = await read.get(this.#files.specOfId, report.head.spec);
+        const stated = await read.get(this.#identities.ofLog, path);
+        if (stated?.kind !== 'endurance' || stated.spec === undefined) continue;
+        const spec = await read.get(this.#files.specOfId, stated.spec);
         if (spec.kind === 'one' && spec.path === specPath) found.push(path);
       }
       return found;
     },
-    { same: deepEqual },
+    { same: deepEqual, anchor: anchorOfJson },
   );
 
   readonly normalisation = defineQuery<Normalisation>(

@@ -1,6 +1,9 @@
 import { throwIfAborted, type AbortSignalLike } from '../ports/abort';
 import { FilePortError, type FileEntry, type RepositoryFiles } from '../ports/repositoryFiles';
 
+/** The coarsest clock of a file system in use ticks every two seconds [ms]. */
+const SETTLED_AFTER = 2000;
+
 /** What changed since the last look, by repository path. */
 export interface FileChanges {
   /** Files whose content may differ, files that came, and files that went. */
@@ -22,6 +25,8 @@ export class WorkFiles {
   readonly #pendingOverlays = new Map<string, Uint8Array | undefined>();
   readonly #pendingPaths = new Set<string>();
   #pendingAll = false;
+  /** When the entries were last looked at, or some time before. */
+  #listedAt = 0;
 
   constructor(port: RepositoryFiles) {
     this.#port = port;
@@ -40,6 +45,7 @@ export class WorkFiles {
 
   /** Looks at what was named as changed. What could not be looked at stays pending. @throws FilePortError, AbortedError */
   async refresh(signal: AbortSignalLike | undefined): Promise<FileChanges> {
+    this.#listedAt = Date.now();
     if (this.#listed && !this.#pendingAll && !(await this.#namesFolder())) return this.#refreshNamed();
     const before = this.#entries;
     const after = await this.#list(signal);
@@ -109,6 +115,21 @@ export class WorkFiles {
   stateOf(path: string): string {
     const { size, modified, changed } = this.#entries.get(path) ?? {};
     return JSON.stringify([size, modified, changed]);
+  }
+
+  /**
+   * A text that is other wherever the content is, in this process and in any later one. Undefined where nothing tells: for an unsaved text,
+   * where the system keeps no time of change that programs cannot set, and for a file that was written just now, as it may be written
+   * once more within the same tick of its clock.
+   */
+  contentText(path: string): string | undefined {
+    if (this.#overlays.has(path)) return undefined;
+    const entry = this.#entries.get(path);
+    if (entry === undefined) return 'absent';
+    const { size, modified, changed, inode = 0, content } = entry;
+    if (content !== undefined) return content;
+    if (changed === undefined || Math.max(modified, changed) > this.#listedAt - SETTLED_AFTER) return undefined;
+    return `${size} ${modified} ${changed} ${inode}`;
   }
 
   async read(path: string, limit: number): Promise<Uint8Array> {

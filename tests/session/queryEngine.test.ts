@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { AbortedError } from '../../src/ports/abort';
-import { defineQuery, QueryEngine, type Query, type Reader } from '../../src/session/queryEngine';
+import { defineQuery, type Query, type Reader } from '../../src/session/query';
+import { QueryEngine } from '../../src/session/queryEngine';
 
 const untouched = (): Promise<void> => Promise.resolve();
 
@@ -120,7 +121,7 @@ describe('query engine', () => {
 
   it('drops large values, brings them back when read, and compares them by their fingerprint', async () => {
     const outside = new Outside();
-    const engine = new QueryEngine(2000);
+    const engine = new QueryEngine([], 2000);
     const large: Query<Uint8Array> = defineQuery(
       'large',
       async (key, read) => new Uint8Array(1000).fill(await read.get(outside.number, key)),

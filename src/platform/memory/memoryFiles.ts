@@ -92,7 +92,7 @@ function settled<T>(work: () => T): Promise<T> {
 }
 
 function entryOf(path: string, file: StoredFile): FileEntry {
-  return { path, size: file.bytes.length, modified: file.modified };
+  return { path, size: file.bytes.length, modified: file.modified, changed: file.modified };
 }
 
 function isSkipped(path: string): boolean {

@@ -18,11 +18,11 @@ export class GitTreeFiles implements RevisionFiles {
   list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
     throwIfAborted(signal);
     const paths = [...this.blobs.keys()].filter((path) => under === '' || path.startsWith(`${under}/`));
-    return Promise.resolve({ files: paths.sort().map(entryOf), problems: [] });
+    return Promise.resolve({ files: paths.sort().map((path) => this.#entryOf(path)), problems: [] });
   }
 
   stat(path: string): Promise<FileEntry | undefined> {
-    return Promise.resolve(this.blobs.has(path) ? entryOf(path) : undefined);
+    return Promise.resolve(this.blobs.has(path) ? this.#entryOf(path) : undefined);
   }
 
   async read(path: string, limit = Infinity): Promise<Uint8Array> {
@@ -33,17 +33,17 @@ export class GitTreeFiles implements RevisionFiles {
     yield* this.#content.open(path, this.#id(path), signal);
   }
 
+  /** Sizes are not asked for: a partial clone cannot tell them. A commit's files never change. */
+  #entryOf(path: string): FileEntry {
+    return { path, size: 0, modified: 0, content: `object ${this.#id(path)}` };
+  }
+
   #id(path: string): string {
     const id = this.blobs.get(path);
     if (id === undefined)
       throw new FilePortError('not-found', path, `does not exist in commit ${this.commit.slice(0, 12)}`);
     return id;
   }
-}
-
-/** Sizes are not asked for: a partial clone cannot tell them. A commit's files never change. */
-function entryOf(path: string): FileEntry {
-  return { path, size: 0, modified: 0 };
 }
 
 /**

@@ -1,0 +1,60 @@
+import type { AbortSignalLike } from '../ports/abort';
+
+/** What a computation reads through; every read becomes a dependency of what is being computed. */
+export interface Reader {
+  readonly signal: AbortSignalLike | undefined;
+  get<Value>(query: Query<Value>, key: string): Promise<Value>;
+  /** The value rests on something that may heal by itself (a file that could not be read): it is computed again in the next run. */
+  notFinal(): void;
+}
+
+/** A kind of value that is computed from a key and other queries, and remembered. */
+export interface Query<Value> {
+  readonly name: string;
+  compute(key: string, reader: Reader): Promise<Value>;
+  /** Early cutoff: where a new value is the same as the old one, the old one stays and nothing that read it is computed again. */
+  same(old: Value, now: Value): boolean;
+  /**
+   * For values too large to keep them all: bytes of one, and a short text that is equal for equal values and stands for it in
+   * the comparison. Such a value may be dropped at any time and is computed again when it is read.
+   */
+  readonly large?: { bytes(value: Value): number; fingerprint(value: Value): string };
+  /**
+   * For values that many others read: such a value is brought up to date before a run's own work, and what reads it is marked only where
+   * it has really changed. Without that, one edit would mark the whole repository.
+   */
+  readonly gate: boolean;
+  /** Whether the engine remembers which keys were marked, for {@link QueryEngine.takeMarked}. */
+  readonly watched: boolean;
+  /**
+   * A text that is equal for equal values, in this process and in any later one: what a kept value rests on is noted as the anchors below
+   * it. Undefined where no text can vouch for the value; then nothing that rests on it is kept.
+   */
+  anchor?(value: Value): string | undefined;
+  /** Whether its values, plain JSON all of them, are kept for a later process as long as their anchors stand. */
+  readonly kept: boolean;
+}
+
+export type QueryOptions<Value> = Partial<
+  Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'kept'>
+>;
+
+export function defineQuery<Value>(
+  name: string,
+  compute: Query<Value>['compute'],
+  options: QueryOptions<Value> = {},
+): Query<Value> {
+  return { name, compute, same: isSame, gate: false, watched: false, kept: false, ...options };
+}
+
+function isSame(old: unknown, now: unknown): boolean {
+  return Object.is(old, now);
+}
+
+/** An anchor for values that are plain JSON, or undefined. */
+export function anchorOfJson(value: unknown): string {
+  return value === undefined ? '' : JSON.stringify(value);
+}
+
+/** Says that what a query reads from the outside for this key may have changed. */
+export type Touch = <Value>(query: Query<Value>, key: string) => void;

@@ -1,0 +1,201 @@
+import { describe, expect, it } from 'vitest';
+import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
+import { fixedClock, MemoryStore } from '../../src/platform/memory/memoryServices';
+import type { ResultTeller } from '../../src/session/toldQueries';
+import { createRandom } from '../simulator/random';
+import {
+  CONFIG,
+  foreignLogText,
+  LOGS,
+  logText,
+  openSession,
+  REFERENCES,
+  resultOf,
+  SPECS,
+  specText,
+  textOf,
+  TODAY,
+  workshopFiles,
+} from './workshop';
+
+const original = await workshopFiles();
+const TWO = resultOf(LOGS.two);
+
+type Content = string | Uint8Array | null;
+const changedForce = (file: string, from: RegExp, to: string): string => textOf(original, file).replace(from, to);
+const pointer = 'version https://git-lfs.github.com/spec/v1\noid sha256:00\nsize 1000\n';
+
+/** One edit of each kind; null removes the file. */
+const EDITS: Readonly<Record<string, Readonly<Record<string, Content>>>> = {
+  'a number of a result': { [TWO]: changedForce(TWO, /,300,(\d+)/u, ',300,9') },
+  'a comment in a result': { [TWO]: `# seen by the workshop\n${textOf(original, TWO)}` },
+  'a number of a reference': { [REFERENCES.front]: changedForce(REFERENCES.front, /,300,(\d)/u, ',300,9') },
+  'a comment in a reference': { [REFERENCES.front]: `# Measured twice.\n${textOf(original, REFERENCES.front)}` },
+  'no reference': { [REFERENCES.front]: null },
+  'a tolerance': { [SPECS.front]: specText('alder-front', '40 %') },
+  'a comment in a spec': { [SPECS.front]: `# a comment\n${specText('alder-front')}` },
+  'a plan': { [SPECS.front]: specText('alder-front').replace('300 mm/s]', '305 mm/s]') },
+  'an id': { [SPECS.front]: specText('alder-other') },
+  'an id borne twice': { 'specs/second.damper.yaml': specText('alder-front') },
+  'a check standard': { [SPECS.rear]: `${specText('birch-rear')}role: checkStandard\n` },
+  'no spec': { [SPECS.rear]: null },
+  'a spec that cannot be read': { [SPECS.rear]: 'formatVersion: [1\n' },
+  'a mapping': { 'damper-review.yaml': CONFIG.replace('header: "load", unit: N', 'header: "load", unit: kN') },
+  'another bench': { 'damper-review.yaml': CONFIG.replace('U: 2 N', 'U: 40 N') },
+  'a waiver': {
+    'damper-review.yaml': `${CONFIG}waivers:\n  - { rule: drift-from-reference, file: "**", reason: new seals, by: lead, until: 2026-06-30 }\n`,
+  },
+  'a level': { 'damper-review.yaml': `${CONFIG}rules: { drift-from-reference: note }\n` },
+  'no config': { 'damper-review.yaml': null },
+  'another log': { [LOGS.two]: logText({ serial: 'F-002', seed: 9, reboundShare: 0.9 }) },
+  'a log of another damper': { [LOGS.two]: logText({ serial: 'F-009', seed: 2, reboundShare: 0.8 }) },
+  'a foreign log': { [LOGS.foreign]: foreignLogText(7) },
+  'a log as a pointer': { [LOGS.one]: pointer },
+  'no log': { [LOGS.one]: null },
+  'no result': { [TWO]: null },
+  'a result that cannot be read': { [TWO]: textOf(original, TWO).replace('# spec', '# sp') },
+  'a result without source': { [TWO]: textOf(original, TWO).replace(/^# source:.*\n/mu, '') },
+  'a build after it': {
+    'dampers/F-002/build-2/two.result.csv': textOf(original, TWO)
+      .replace('# build: 1', '# build: 2')
+      .replace(/^# source:.*\n/mu, ''),
+  },
+  'repeats of it': Object.fromEntries(
+    [2, 3, 4].map((run) => [
+      `dampers/F-002/build-1/run-${run}.result.csv`,
+      textOf(original, TWO)
+        .replace(/^# date:.*$/mu, `# date: 2026-03-0${run}T10:00:00Z\n# run: ${run}`)
+        .replace(/^# source:.*\n/mu, '')
+        .replace(/,300,(\d+)/u, (_, digits: string) => `,300,${Number(digits) + run}`),
+    ]),
+  ),
+  'a retest of it': {
+    'dampers/F-002/build-1/again.result.csv': textOf(original, TWO)
+      .replace('2026-03-01', '2026-03-02')
+      .replace(/^# source:.*\n/mu, ''),
+  },
+  'metadata beside a log': { [`${LOGS.one}-metadata.json`]: '{"@context": "http://www.w3.org/ns/csvw"' },
+  'a run without a result': { 'dampers/F-010/build-1/new.testlog.csv': logText({ serial: 'F-010', seed: 12 }) },
+};
+
+const FACTS: ResultTeller<unknown> = {
+  form: 'facts',
+  part: ({ points, reasons, attempt, specId }) => ({ points, reasons, attempt, specId }),
+};
+
+/** A workshop whose sessions share what they keep, as processes do. */
+class Shared {
+  readonly files = new MemoryFiles(original);
+  readonly logs = new MemoryStore();
+  readonly kept = { store: new MemoryStore(), key: 'workshop' };
+  today = TODAY;
+
+  apply(edit: Readonly<Record<string, Content>>): void {
+    for (const [path, content] of Object.entries(edit)) {
+      if (content === null) this.files.remove(path);
+      else this.files.set(path, content);
+    }
+  }
+
+  undo(edit: Readonly<Record<string, Content>>): void {
+    this.apply(Object.fromEntries(Object.keys(edit).map((path) => [path, original[path] ?? null])));
+  }
+
+  /** What a new process tells, and how much it computes for it. */
+  async tell(paths: readonly string[] = [], keep = true) {
+    const ports = { store: this.logs, clock: fixedClock(this.today), ...(keep && { kept: this.kept }) };
+    const { session } = openSession(this.files, ports);
+    const outcome = await session.tell(FACTS, paths);
+    return { outcome: JSON.parse(JSON.stringify(outcome)) as unknown, counts: session.counts() };
+  }
+
+  async expectAsCold(paths: readonly string[] = []): Promise<void> {
+    const { outcome } = await this.tell(paths);
+    expect(outcome).toEqual((await this.tell(paths, false)).outcome);
+  }
+}
+
+describe('what is kept between processes', () => {
+  it('is told again without judging or reading anything', async () => {
+    const shared = new Shared();
+    const first = await shared.tell();
+    expect(first.counts).toMatchObject({ judge: 4, 'told entry as facts': 4 });
+    const again = await shared.tell();
+    expect(again.outcome).toEqual(first.outcome);
+    expect(again.counts).toMatchObject({ 'told entry as facts (kept)': 4 });
+    for (const name of [
+      'judge',
+      'parse table',
+      'parse spec',
+      'parse config',
+      'read',
+      'read head',
+      'digest log',
+      'reduce log',
+    ])
+      expect(again.counts[name] ?? 0, name).toBe(0);
+  });
+
+  it('of one edit is judged for what rests on it alone', async () => {
+    const shared = new Shared();
+    await shared.tell();
+    shared.apply(EDITS['a number of a result']!);
+    const { counts } = await shared.tell();
+    expect(counts).toMatchObject({ judge: 1, 'told entry as facts (kept)': 3, 'parse config': 1 });
+  });
+
+  for (const [name, edit] of Object.entries(EDITS))
+    it(`equals a review from nothing after ${name}, and after its undoing`, async () => {
+      const shared = new Shared();
+      await shared.tell();
+      shared.apply(edit);
+      await shared.expectAsCold();
+      await shared.expectAsCold(); // from what the run with the edit has kept
+      shared.undo(edit);
+      await shared.expectAsCold();
+    });
+
+  it('equals a review from nothing after many edits in any order, of a part of the repository too', async () => {
+    const random = createRandom(20261125);
+    const shared = new Shared();
+    const edits = Object.values(EDITS);
+    const rounds = process.env['DAMPER_THOROUGH'] === '1' ? 200 : 10;
+    for (let round = 0; round < rounds; round++) {
+      const edit = edits[Math.floor(random.uniform(0, edits.length))]!;
+      if (random.uniform(0, 1) < 0.6) shared.apply(edit);
+      else shared.undo(edit);
+      const exists = (await shared.files.stat(TWO)) !== undefined;
+      await shared.expectAsCold(exists && random.uniform(0, 1) < 0.3 ? ['dampers/F-002'] : []);
+    }
+  });
+
+  it('does not outlive its day, as waivers and calibrations run out', async () => {
+    const shared = new Shared();
+    await shared.tell();
+    shared.today = '2026-05-02';
+    expect((await shared.tell()).counts).toMatchObject({ judge: 4 });
+  });
+
+  it('is of no use to another build, and a damaged store to nobody', async () => {
+    const shared = new Shared();
+    await shared.tell();
+    const other = { ...shared.kept, key: 'workshop, another build' };
+    const { session } = openSession(shared.files, { store: shared.logs, kept: other });
+    await session.tell(FACTS, []);
+    expect(session.counts()).toMatchObject({ judge: 4 });
+    const get = (): Promise<Uint8Array> => Promise.resolve(new TextEncoder().encode('{"queries":[],"anchors":0}'));
+    const damaged = { key: 'workshop', store: { get, put: () => Promise.resolve() } };
+    const from = openSession(shared.files, { store: shared.logs, kept: damaged });
+    await from.session.tell(FACTS, []);
+    expect(from.session.counts()).toMatchObject({ judge: 4 });
+  });
+
+  it('holds nothing of an unsaved text', async () => {
+    const shared = new Shared();
+    const { session } = openSession(shared.files, { store: shared.logs, kept: shared.kept });
+    session.overlay(TWO, EDITS['a number of a result']![TWO] as string);
+    await session.tell(FACTS, []);
+    const { outcome } = await shared.tell();
+    expect(outcome).toEqual((await shared.tell([], false)).outcome);
+  });
+});
