@@ -29,7 +29,8 @@ function replaceIn(path: string, from: RegExp, to: (...groups: string[]) => stri
 const text = (frame: Frame): Promise<string> => frame.evaluate(() => document.body.innerText);
 
 async function branchPage(shown?: string): Promise<Frame> {
-  if (!(await scene.editor.hasTab('Branch review'))) await scene.editor.command('Damper Spec Review: Review Branch');
+  if (!(await scene.editor.texts.hasTab('Branch review')))
+    await scene.editor.command('Damper Spec Review: Review Branch');
   return scene.editor.ourPage('branch', shown);
 }
 
@@ -102,7 +103,7 @@ describe('the page of a branch', () => {
   it('opens the reference at the row that moved most', async () => {
     const { editor } = scene;
     await (await branchPage()).locator('#moved-1-open').click();
-    await stateOf('the reference', () => editor.hasTab('larch-front.refcurve.csv'));
+    await stateOf('the reference', () => editor.texts.hasTab('larch-front.refcurve.csv'));
     await editor.command('View: Close Editor');
   });
 

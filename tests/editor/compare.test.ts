@@ -42,8 +42,8 @@ it('lists specs, dampers and builds with their verdicts', async () => {
 it('holds two builds side by side, chosen from the palette: overlay, difference, significance', async () => {
   const { editor } = scene;
   await editor.command('Damper Spec Review: Compare Builds, Results or Revisions…');
-  await editor.choose('F-002', 'build 1');
-  await editor.choose('F-002', 'build 2');
+  await editor.quick.choose('F-002', 'build 1');
+  await editor.quick.choose('F-002', 'build 2');
   const frame = await editor.ourPage('comparison');
   expect(await frame.$$eval('figure svg', (charts) => charts.length)).toBeGreaterThanOrEqual(2);
   const shown = await text(frame);
@@ -58,8 +58,8 @@ it('holds two revisions against each other and says what changed in the spec', a
   const { editor } = scene;
   await editor.command('Damper Spec Review: Compare Builds, Results or Revisions…');
   for (const revision of ['HEAD~1', 'HEAD']) {
-    await editor.choose('A revision');
-    await editor.answer(`${RESULT}@${revision}`);
+    await editor.quick.choose('A revision');
+    await editor.quick.answer(`${RESULT}@${revision}`);
   }
   const frame = await editor.ourPage('comparison');
   const whole = await frame.evaluate(() => document.body.textContent);
@@ -71,7 +71,7 @@ it('holds two revisions against each other and says what changed in the spec', a
 
 it('shows both sides of a text difference as curves, from its title bar', async () => {
   const { editor } = scene;
-  await editor.openFile(RESULT);
+  await editor.texts.open(RESULT);
   await editor.command('Git: Open Changes');
   await editor.page.waitForSelector('.monaco-diff-editor .view-line');
   await editor.page.locator('.editor-actions a[aria-label*="Show Both Sides as Curves"]').first().click();
@@ -83,7 +83,7 @@ it('shows both sides of a text difference as curves, from its title bar', async 
 
 it('shows the adjusters of a sweep', async () => {
   const { editor } = scene;
-  await editor.openFile('dampers/F-001/build-1/sweep-HSC.result.csv');
+  await editor.texts.open('dampers/F-001/build-1/sweep-HSC.result.csv');
   await editor.command('Damper Spec Review: Show Adjusters');
   const frame = await editor.ourPage('adjusters', '');
   await stateOf('the adjusters', async () => /HSC/.test(await text(frame)));

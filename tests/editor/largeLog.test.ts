@@ -44,17 +44,17 @@ function forcesSampled(): { most: number; least: number } {
 it('judges it beside the others, and the preview of another file follows its cursor', async () => {
   expect(statSync(join(scene.folder, LARGE)).size).toBeGreaterThanOrEqual(LARGE_BYTES);
   const { editor } = scene;
-  await editor.openFile(RESULT);
+  await editor.texts.open(RESULT);
   await editor.command('Damper Spec Review: Open Preview to the Side');
   const frame = await editor.ourPage('preview');
   const seventh = lineOf(scene.folder, RESULT, /^6,4,6,25,/) + 6;
-  await editor.goToLine(seventh);
+  await editor.texts.goToLine(seventh);
   await stateOf(
     'row 7 marked',
     async () => (await frame.evaluate(() => document.body.dataset['row'])) === String(seventh),
   );
-  await editor.showProblems('rebound 300 to 500');
-  await editor.problemsWhere('the drift of both', (all) =>
+  await editor.problems.show('rebound 300 to 500');
+  await editor.problems.where('the drift of both', (all) =>
     ['F-002/build-2', 'F-009/build-1'].every((place) => all.some(({ file }) => file.includes(place))),
   );
   await editor.shot('large-log-beside');
@@ -63,19 +63,19 @@ it('judges it beside the others, and the preview of another file follows its cur
 
 it('is not shown as text, and as a chart its loops reach as far as its samples', async () => {
   const { editor } = scene;
-  await editor.openUnread(LARGE);
+  await editor.texts.openUnread(LARGE);
   await editor.page.waitForSelector('.monaco-editor-pane-placeholder');
   expect(await editor.page.locator('.editor-group-container .view-line').count()).toBe(0);
   await editor.shot('large-log-as-text');
   await editor.command('View: Reopen Editor With...');
-  await editor.choose('Damper Test Log as Chart');
+  await editor.quick.choose('Damper Test Log as Chart');
   const frame = await editor.ourPage('preview');
   expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain('F-009 build 1');
   await editor.shot('large-log-as-chart');
   const target = join(scene.folder, 'loops.csv');
   const loops = frame.locator('figure').filter({ hasText: 'load cell force' });
   await loops.locator('button', { hasText: 'CSV' }).first().click();
-  await editor.saveAs(target);
+  await editor.quick.saveAs(target);
   await stateOf('the loops saved', () => (statSync(target, { throwIfNoEntry: false })?.size ?? 0) > 0);
   const [head = '', ...rows] = readFileSync(target, 'utf8').trimEnd().split('\r\n');
   const column = head.split(',').indexOf('force');

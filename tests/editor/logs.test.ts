@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
 import { lineOf, sceneOf } from './host/scene';
 import { stateOf } from './host/waiting';
-import type { ListedProblem } from './host/workbench';
+import type { ListedProblem } from './host/problemsView';
 
 const scene = sceneOf();
 const RESULT = 'dampers/F-002/build-2/delivery.result.csv';
@@ -16,7 +16,7 @@ const heading = async (): Promise<string> => {
 
 it('opens a packed log as a chart, readonly', async () => {
   const { editor } = scene;
-  await editor.openAs(LOG, 'Damper Test Log as Chart');
+  await editor.texts.openAs(LOG, 'Damper Test Log as Chart');
   const frame = await editor.ourPage('preview');
   await stateOf('the verdict of the log', async () => (await heading()).includes('F-002 build 2'));
   expect(await frame.$$eval('figure svg', (charts) => charts.length)).toBeGreaterThanOrEqual(2);
@@ -27,10 +27,10 @@ it('opens a packed log as a chart, readonly', async () => {
 
 it('never shows an older set after a newer one over 50 edits in a row, and ends with that of the last text', async () => {
   const { editor } = scene;
-  await editor.openFile(PASSED);
+  await editor.texts.open(PASSED);
   const row = lineOf(scene.folder, PASSED, /^6,4,6,400,/);
-  await editor.showProblems('result-altered');
-  await editor.goToLine(row);
+  await editor.problems.show('result-altered');
+  await editor.texts.goToLine(row);
   await editor.page.keyboard.press('Home');
   for (let i = 0; i < '6,4,6,400,'.length; i++) await editor.page.keyboard.press('ArrowRight');
   const shown = await readingsShown(editor.page);
@@ -39,13 +39,13 @@ it('never shows an older set after a newer one over 50 edits in a row, and ends 
   // The finding quotes the line that it was found in, so each set says which text it is of.
   const ofLast = (one: ListedProblem): boolean =>
     one.file.endsWith(PASSED) && one.text.includes(`reads "6,4,6,400,${typed.join('')}`);
-  await editor.settledProblems('one, of the last text', (all) => all.filter(ofLast).length === 1);
+  await editor.problems.settled('one, of the last text', (all) => all.filter(ofLast).length === 1);
   await editor.shot('problems-after-50-edits');
   const readings = await shown();
   expect(readings.length).toBeGreaterThan(0);
   expect(readings).toEqual([...readings].sort((a, b) => a - b));
   await editor.command('File: Revert File');
-  await editor.settledProblems('none as it was saved', (all) => !all.some(({ file }) => file.endsWith(PASSED)));
+  await editor.problems.settled('none as it was saved', (all) => !all.some(({ file }) => file.endsWith(PASSED)));
 });
 
 /** Watches the Problems view from now on; gives how many digits the quoted number had, in the order in which the view showed them. */
@@ -65,7 +65,7 @@ async function readingsShown(page: Page): Promise<() => Promise<number[]>> {
 
 it('brings the preview back after the window is loaded again', async () => {
   const { editor } = scene;
-  await editor.openFile(RESULT);
+  await editor.texts.open(RESULT);
   await editor.command('Damper Spec Review: Open Preview to the Side');
   await stateOf('the preview', async () => (await heading()).includes('F-002 build 2'));
   await editor.reload();

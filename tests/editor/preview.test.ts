@@ -18,8 +18,8 @@ const title = (frame: Frame): Promise<string> => frame.evaluate(() => document.q
 
 async function previewOf(path: string, starts: string): Promise<Frame> {
   const { editor } = scene;
-  await editor.openFile(path);
-  if (!(await editor.hasTab('Preview: '))) await editor.command('Damper Spec Review: Open Preview to the Side');
+  await editor.texts.open(path);
+  if (!(await editor.texts.hasTab('Preview: '))) await editor.command('Damper Spec Review: Open Preview to the Side');
   let frame = await editor.ourPage('preview');
   await stateOf(`the preview of ${path}`, async () => {
     frame = await editor.ourPage('preview');
@@ -36,8 +36,8 @@ describe('the preview', () => {
     await editor.shot('preview-light');
     frame = await previewOf('dampers/R-002/build-1/delivery.result.csv', 'R-002 build 1');
     await editor.command('Damper Spec Review: Lock or Unlock Preview');
-    await stateOf('a locked preview', () => editor.hasTab('Locked preview: '));
-    await editor.openFile(FAILED);
+    await stateOf('a locked preview', () => editor.texts.hasTab('Locked preview: '));
+    await editor.texts.open(FAILED);
     expect(await title(frame)).toContain('R-002 build 1');
     await editor.command('Damper Spec Review: Lock or Unlock Preview');
     await stateOf('a preview that follows', async () =>
@@ -49,7 +49,7 @@ describe('the preview', () => {
     const { editor } = scene;
     const frame = await previewOf(FAILED, 'F-002 build 2');
     const seventh = lineOf(scene.folder, FAILED, /^6,4,6,25,/) + 6; // the seventh row of numbers
-    await editor.goToLine(seventh);
+    await editor.texts.goToLine(seventh);
     await stateOf('row 7 marked', async () => (await shownRow(frame)) === String(seventh));
     const labels = await selectedLabels(frame);
     expect(labels.length).toBeGreaterThanOrEqual(2); // both sides in both charts
@@ -62,9 +62,9 @@ describe('the preview', () => {
     const { editor } = scene;
     const frame = await previewOf(FAILED, 'F-002 build 2');
     const seventh = lineOf(scene.folder, FAILED, /^6,4,6,25,/) + 6;
-    await editor.goToLine(seventh - 3);
+    await editor.texts.goToLine(seventh - 3);
     await frame.locator(`[role=option][data-row="${seventh}"]`).first().click();
-    await stateOf('the cursor in row 7', async () => (await editor.cursorLine()) === seventh);
+    await stateOf('the cursor in row 7', async () => (await editor.texts.cursorLine()) === seventh);
     await stateOf('point 7 marked', async () => (await shownRow(frame)) === String(seventh));
   });
 
@@ -85,7 +85,7 @@ describe('the preview', () => {
     await editor.page.keyboard.press('Home');
     await editor.page.keyboard.press('Enter');
     const first = await list.locator('[role=option]').first().getAttribute('data-row');
-    await stateOf('the cursor in the first row', async () => String(await editor.cursorLine()) === first);
+    await stateOf('the cursor in the first row', async () => String(await editor.texts.cursorLine()) === first);
     const reached = await everyStopOfTab(frame);
     for (const id of await frame.$$eval('[role=listbox]', (all) => all.map((one) => one.id)))
       expect(reached).toContain(id);
@@ -105,7 +105,7 @@ describe('the preview', () => {
     const rows = readFileSync(join(scene.folder, SWEEP), 'utf8').split('\n');
     const row = rows.findIndex((line) => /^6,0,6,1,300,/.test(line)) + 1;
     expect(row).toBeGreaterThan(1);
-    await editor.goToLine(row);
+    await editor.texts.goToLine(row);
     await stateOf('the setting of that row', async () => /HSC 0\b/.test((await current()) ?? ''));
     await stateOf('its point', async () => (await shownRow(frame)) === String(row));
   });
@@ -120,7 +120,7 @@ describe('the preview', () => {
     ] as const) {
       const target = join(scene.folder, `saved.${kind.toLowerCase()}`);
       await frame.locator(`figure button`, { hasText: kind }).first().click();
-      await editor.saveAs(target);
+      await editor.quick.saveAs(target);
       await stateOf(`${kind} saved`, () => exists(target));
       expect(sound(readFileSync(target))).toBe(true);
     }

@@ -37,15 +37,17 @@ afterAll(async () => {
 
 it('judges in restricted mode, runs no git, and says what is left out', async () => {
   await editor.page.waitForSelector('.statusbar-item:has-text("Restricted Mode")');
-  await editor.showProblems('drift-from-reference');
-  await editor.problemsWhere('drift of F-002 build 2', (all) => all.some(({ file }) => file.includes('F-002/build-2')));
-  await editor.openFile('dampers/F-002/build-2/delivery.result.csv');
+  await editor.problems.show('drift-from-reference');
+  await editor.problems.where('drift of F-002 build 2', (all) =>
+    all.some(({ file }) => file.includes('F-002/build-2')),
+  );
+  await editor.texts.open('dampers/F-002/build-2/delivery.result.csv');
   await editor.command('Damper Spec Review: Open Preview to the Side');
   const frame = await editor.ourPage('preview');
   expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain('F-002 build 2 FAIL');
   await editor.command('Damper Spec Review: Compare Builds, Results or Revisions…');
-  await stateOf('builds to compare', async () => (await editor.quickRows()).some((row) => row.includes('F-002')));
-  expect((await editor.quickRows()).some((row) => row.includes('revision'))).toBe(false);
+  await stateOf('builds to compare', async () => (await editor.quick.rows()).some((row) => row.includes('F-002')));
+  expect((await editor.quick.rows()).some((row) => row.includes('revision'))).toBe(false);
   await editor.page.keyboard.press('Escape');
   await editor.shot('restricted');
   await editor.command('Damper Spec Review: Review Branch');

@@ -42,9 +42,9 @@ describe('several folders in one window', () => {
         ['F-002 build 2: rebound', 1],
         ['F-003 build 1: compression 50 to 400', 2],
       ] as const) {
-        await editor.showProblems(words);
-        await stateOf(`${count} problems ${words}`, async () => (await editor.problemCount()) === count);
-        if (count === 1) expect((await editor.problems())[0]?.file).toContain('tight • dampers/F-002/build-2');
+        await editor.problems.show(words);
+        await stateOf(`${count} problems ${words}`, async () => (await editor.problems.count()) === count);
+        if (count === 1) expect((await editor.problems.listed())[0]?.file).toContain('tight • dampers/F-002/build-2');
       }
       await editor.shot('two-roots');
     } catch (error) {
@@ -75,11 +75,11 @@ describe('in the browser', () => {
     const folder = copyOfSamples();
     const editor = await Workbench.open(browser, host.url, folder);
     try {
-      await editor.showProblems('drift-from-reference');
-      await editor.problemsWhere('drift of F-002 build 2', (all) =>
+      await editor.problems.show('drift-from-reference');
+      await editor.problems.where('drift of F-002 build 2', (all) =>
         all.some(({ file }) => file.includes('F-002/build-2')),
       );
-      await editor.openFile(RESULT);
+      await editor.texts.open(RESULT);
       await editor.command('Damper Spec Review: Open Preview to the Side');
       const frame = await editor.ourPage('preview');
       expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain('F-002 build 2 FAIL');

@@ -50,8 +50,8 @@ function arm(folder: string): void {
 
 async function preview(): Promise<Frame> {
   const { editor } = scene;
-  await editor.openFile(RESULT);
-  if (!(await editor.hasTab('Preview: '))) await editor.command('Damper Spec Review: Open Preview to the Side');
+  await editor.texts.open(RESULT);
+  if (!(await editor.texts.hasTab('Preview: '))) await editor.command('Damper Spec Review: Open Preview to the Side');
   return editor.ourPage('preview');
 }
 
@@ -66,8 +66,8 @@ describe('a page', () => {
     );
     expect(await editor.page.locator('.statusbar-item .codicon-bug').count()).toBe(0);
     await editor.shot('hostile-serial');
-    await editor.showProblems('file-invalid');
-    await editor.problemsWhere('the serial with markup', (all) =>
+    await editor.problems.show('file-invalid');
+    await editor.problems.where('the serial with markup', (all) =>
       all.some(({ file, text }) => file.endsWith(REFUSED) && text.includes("'<' or '>'")),
     );
     expect(await frame.evaluate(() => document.body.dataset['owned'])).toBeUndefined();
@@ -159,10 +159,10 @@ it('runs nothing that the repository configures, not even to compare revisions',
   const { editor } = scene;
   await editor.command('Damper Spec Review: Compare Builds, Results or Revisions…');
   for (const target of ['HEAD', undefined]) {
-    if (target === undefined) await editor.choose('F-001', 'build 1');
+    if (target === undefined) await editor.quick.choose('F-001', 'build 1');
     else {
-      await editor.choose('A revision');
-      await editor.answer(`${RESULT}@${target}`);
+      await editor.quick.choose('A revision');
+      await editor.quick.answer(`${RESULT}@${target}`);
     }
   }
   const frame = await editor.ourPage('comparison');

@@ -57,8 +57,8 @@ describe('themes', () => {
 
   it.each(THEMES)('%s: every line has 3:1 or more, and axe finds no serious fault', async (theme, bodyClass) => {
     const { editor } = scene;
-    if (!(await editor.hasTab('Preview: '))) {
-      await editor.openFile(FAILED);
+    if (!(await editor.texts.hasTab('Preview: '))) {
+      await editor.texts.open(FAILED);
       await editor.command('Damper Spec Review: Open Preview to the Side');
     }
     await editor.chooseTheme(theme);
