@@ -33,8 +33,7 @@ it('raises result-altered for a number edited by hand, and the quick fix mends i
   const { editor } = scene;
   await editor.texts.open(PASSED, 24);
   const before = (await editor.texts.visibleLines()).find((line) => line.startsWith('6,4,6,400,'));
-  await editor.page.keyboard.press('Home');
-  for (let i = 0; i < '6,4,6,400,1'.length; i++) await editor.page.keyboard.press('ArrowRight');
+  await editor.texts.goToLine(24, '6,4,6,400,1');
   await editor.page.keyboard.press('Shift+ArrowRight');
   await editor.page.keyboard.type('9');
   await editor.problems.show('result-altered');

@@ -22,4 +22,5 @@ export const QUIET_SETTINGS: Readonly<Record<string, unknown>> = {
   'security.workspace.trust.startupPrompt': 'never',
   'security.workspace.trust.banner': 'always',
   'problems.defaultViewMode': 'tree',
+  'damperReview.trace.server': 'verbose', // written down only while the log of our output is at its finest
 };

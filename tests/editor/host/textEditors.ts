@@ -53,11 +53,12 @@ export class TextEditors {
     return (await this.#page.locator(`.tabs-container .tab[aria-label^="${start}"]`).count()) > 0;
   }
 
-  async goToLine(line: number): Promise<void> {
+  /** @param behind characters of the line that the cursor is to stand behind */
+  async goToLine(line: number, behind = ''): Promise<void> {
     await this.focus();
     await this.#page.keyboard.press('Control+g');
     await this.#page.waitForSelector('.quick-input-widget:visible input');
-    await this.#page.locator('.quick-input-widget input').fill(`:${line}`);
+    await this.#page.locator('.quick-input-widget input').fill(`:${line}:${behind.length + 1}`);
     await this.#page.keyboard.press('Enter');
     await this.#quick.closed();
     await stateOf('the cursor', async () => (await this.cursorLine()) === line);
@@ -75,12 +76,6 @@ export class TextEditors {
   async focus(): Promise<void> {
     await this.#page.keyboard.press('Control+1');
     await this.#page.waitForSelector('.editor-group-container.active .monaco-editor.focused');
-  }
-
-  /** Puts the cursor of the text that has the keyboard behind the first characters of its line. */
-  async goBehind(start: string): Promise<void> {
-    await this.#page.keyboard.press('Home');
-    for (let i = 0; i < start.length; i++) await this.#page.keyboard.press('ArrowRight');
   }
 
   /** Text of the active editor as far as it is on the screen, a string a line. */
