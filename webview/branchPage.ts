@@ -1,6 +1,6 @@
 import type { BranchRowView, BranchView, ComparedPair, MovedView } from '../src/protocol/views';
-import { showCharts } from './charts';
-import { button, element } from './dom';
+import { selectInCharts, showCharts } from './charts';
+import { button, element, speak } from './dom';
 import { tellHost } from './host';
 import { finding, MARKS, opener } from './parts';
 import { tableFold } from './tables';
@@ -8,7 +8,7 @@ import { tableFold } from './tables';
 /** A branch against its base: what moved first, then every changed result; and when its charts are drawn. */
 export function showBranch(view: BranchView, unfolded: ReadonlySet<string>): [Node[], Promise<unknown>] {
   const charts = view.changed.map((row) =>
-    showCharts(row.chart === undefined ? [] : [row.chart], () => undefined, 'h4'),
+    showCharts(row.chart === undefined ? [] : [row.chart], chooserOf(row), 'h4'),
   );
   const rows = view.changed.map((row, i) => resultSection(view, row, charts[i]?.[0] ?? [], unfolded));
   const nodes = [
@@ -18,6 +18,7 @@ export function showBranch(view: BranchView, unfolded: ReadonlySet<string>): [No
       : [element('h2', {}, 'What moved'), element('ul', { id: 'moved' }, ...view.moved.map(movedItem))]),
     ...view.about.map(finding),
     ...(rows.length === 0 ? [] : [element('h2', {}, 'Results that changed or turned'), ...rows]),
+    ...drawMore(view),
   ];
   return [nodes, Promise.all(charts.map(([, drawn]) => drawn))];
 }
@@ -47,6 +48,33 @@ export function baseControls(base: string): HTMLElement {
     button('Review', ask, { id: 'base-review' }),
     element('span', { class: 'quiet', id: 'base-about' }, 'A branch, a tag or a commit. Empty: found from the branch.'),
   );
+}
+
+/** A point that is chosen is marked in its chart and opens its row in the text. */
+function chooserOf({ uri }: BranchRowView): (row: number, chart: string) => void {
+  return (row, chart) => {
+    speak(selectInCharts(row, chart));
+    if (uri !== undefined) tellHost({ kind: 'openFile', uri, line: row });
+  };
+}
+
+/** Results that are drawn at each asking. */
+const MORE = 40;
+
+function drawMore({ changed, drawn }: BranchView): Node[] {
+  const more = Math.min(MORE, changed.length - drawn);
+  if (more <= 0) return [];
+  const ask = (): void => {
+    tellHost({ kind: 'drawMore', drawn: drawn + more });
+  };
+  return [
+    element(
+      'p',
+      {},
+      element('span', { class: 'quiet' }, `Charts of the first ${drawn} of ${changed.length} results are drawn. `),
+      button(`Draw ${more} more`, ask, { id: 'draw-more' }),
+    ),
+  ];
 }
 
 function movedItem({ text, file, uri, line, compare }: MovedView, index: number): HTMLElement {

@@ -11,14 +11,16 @@ interface Shown {
   readonly list: PointList | undefined;
 }
 
+type OnChosen = (row: number, chart: string) => void;
+
 let shown: Shown[] = [];
 /** Charts of a view that was replaced meanwhile are thrown away when they are ready. */
 let generation = 0;
 
-/** Figures that can stand on the page at once, and when all of them are drawn. */
+/** Figures that can stand on the page at once, and when all of them are drawn. @param onChosen takes the row of a point that was chosen, and its chart */
 export function showCharts(
   charts: readonly ChartView[],
-  onChosen: (row: number) => void,
+  onChosen: OnChosen,
   level: 'h2' | 'h4' = 'h2',
 ): [HTMLElement[], Promise<void>] {
   const mine = generation;
@@ -30,7 +32,7 @@ export function showCharts(
   return [figures.map(({ figure }) => figure), drawn.then(() => undefined)];
 }
 
-async function draw(chart: ChartView, plot: HTMLElement, mine: number, onChosen: (row: number) => void): Promise<void> {
+async function draw(chart: ChartView, plot: HTMLElement, mine: number, onChosen: OnChosen): Promise<void> {
   const drawn = await drawChart(plot, chart);
   if (mine !== generation) {
     drawn.finish();
@@ -39,7 +41,9 @@ async function draw(chart: ChartView, plot: HTMLElement, mine: number, onChosen:
   const list =
     chart.points === undefined || chart.points.length === 0
       ? undefined
-      : pointList(plot, { ...chart, points: chart.points }, drawn, onChosen);
+      : pointList(plot, { ...chart, points: chart.points }, drawn, (row) => {
+          onChosen(row, chart.id);
+        });
   plot.setAttribute('role', list === undefined ? 'img' : 'group');
   plot.setAttribute('aria-label', list === undefined ? `${chart.title}. ${chart.description}` : chart.title);
   if (list === undefined) plot.setAttribute('tabindex', '0');
@@ -53,10 +57,11 @@ export function finishCharts(): void {
   shown = [];
 }
 
-/** Marks the points of a row in every chart and gives what they say. */
-export function selectInCharts(row: number): string {
+/** Marks the points of a row in every chart, or in one where it is named, and gives what they say. */
+export function selectInCharts(row: number, only?: string): string {
   const said = new Set<string>();
   for (const { drawn, list, chart } of shown) {
+    if (only !== undefined && chart.id !== only) continue;
     drawn.mark(row);
     list?.choose(row);
     for (const point of chart.points ?? []) if (point.row === row) said.add(point.label);

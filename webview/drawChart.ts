@@ -62,7 +62,7 @@ export async function drawChart(plot: HTMLElement, { id, spec }: ChartView): Pro
   return {
     width: Number(svg.getAttribute('width')),
     height: Number(svg.getAttribute('height')),
-    marks: marksOf((view.scenegraph() as unknown as { readonly root: SceneItem }).root, view.origin()),
+    marks: marksOf((view.scenegraph() as unknown as { readonly root: SceneItem }).root, startOf(view)),
     tip: showTip,
     mark: (row) => {
       if (linked) void view.signal('selectedRow', row).runAsync();
@@ -70,6 +70,15 @@ export async function drawChart(plot: HTMLElement, { id, spec }: ChartView): Pro
     finish: finalize,
   };
 }
+
+/** Where the scene starts in the drawing: behind the padding, which Vega keeps beside its origin. */
+function startOf(view: { origin(): number[]; padding(): unknown }): readonly [number, number] {
+  const [x = 0, y = 0] = view.origin();
+  const padding = view.padding();
+  const { left = 0, top = 0 } = (typeof padding === 'number' ? { left: padding, top: padding } : padding) as Padding;
+  return [x + left, y + top];
+}
+type Padding = { readonly left?: number; readonly top?: number };
 
 function signalNames(view: { getState(): unknown }): ReadonlySet<string> {
   const { signals } = view.getState() as { readonly signals?: Readonly<Record<string, unknown>> };
@@ -98,7 +107,7 @@ interface SceneItem {
 }
 
 /** Every symbol whose datum names a row, at its place in the whole drawing. */
-function marksOf(root: SceneItem, [left, top]: readonly number[]): Mark[] {
+function marksOf(root: SceneItem, [left, top]: readonly [number, number]): Mark[] {
   const found: Mark[] = [];
   const visit = (item: SceneItem, x: number, y: number): void => {
     for (const one of item.items ?? []) {
@@ -107,7 +116,7 @@ function marksOf(root: SceneItem, [left, top]: readonly number[]): Mark[] {
       else visit(one, item.marktype === 'group' ? at.x : x, item.marktype === 'group' ? at.y : y);
     }
   };
-  visit(root, left ?? 0, top ?? 0);
+  visit(root, left, top);
   return found;
 }
 

@@ -2,6 +2,7 @@ import { isHostMessage } from '../src/protocol/pageMessages';
 import { byId, element, speak } from './dom';
 import { tellHost } from './host';
 import { emptyPage, selectRow, showPage } from './page';
+import { chartRoom, watchRoom } from './room';
 import { watchTheme } from './themeColours';
 
 /** A second refusal of one kind is not told again. */
@@ -41,4 +42,5 @@ window.addEventListener('message', ({ data }: MessageEvent<unknown>) => {
 });
 
 watchTheme();
-tellHost({ kind: 'ready' });
+watchRoom();
+tellHost({ kind: 'ready', width: chartRoom() });

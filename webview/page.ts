@@ -78,6 +78,6 @@ function stateOf(view: PageView): unknown {
     case 'adjusters':
       return { page: view.page, uri: view.uri };
     case 'branch':
-      return { page: view.page, base: view.base, uri: view.uri };
+      return { page: view.page, base: view.base, uri: view.uri, drawn: view.drawn };
   }
 }

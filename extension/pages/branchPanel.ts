@@ -43,8 +43,15 @@ export class BranchPanel implements vscode.WebviewPanelSerializer, vscode.Dispos
         question.forget();
         question.ask(state, 'quietly');
       },
+      resized: () => {
+        question.ask(state, 'quietly');
+      },
       chooseBase: (base) => {
         ask(stateOf(base, state.uri));
+      },
+      drawMore: (drawn) => {
+        state = { ...state, drawn };
+        question.ask(state, 'quietly');
       },
     });
     const question = new BranchQuestion(this.#server, host);
@@ -108,11 +115,16 @@ class BranchQuestion implements vscode.Disposable {
   }
 
   async #answer(
-    { base, uri }: BranchState,
+    { base, uri, drawn }: BranchState,
     asking: vscode.CancellationTokenSource,
     tell: (message: string) => void,
   ): Promise<void> {
-    const params: BranchParams = { ...(base !== '' && { base }), ...(uri !== undefined && { uri }) };
+    const params: BranchParams = {
+      ...this.#host.charts,
+      ...(base !== '' && { base }),
+      ...(uri !== undefined && { uri }),
+      ...(drawn !== undefined && { drawn }),
+    };
     try {
       const view = await this.#server.askLong(REQUEST.branch, params, asking.token, tell);
       if (this.#asking === asking) this.#show(view);

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import { isPageMessage, type HostMessage, type PageMessage } from '../../src/protocol/pageMessages';
+import type { ChartParams } from '../../src/protocol/requests';
 import type { PageName, PageView } from '../../src/protocol/views';
 import { pageHtml } from './pageHtml';
 import { saveDrawing } from './saveDrawing';
@@ -15,9 +16,12 @@ export interface PageSurroundings {
 export interface PageHandlers {
   /** The page stands there empty: first, and each time it is shown again, since nothing is retained while it is hidden. */
   readonly ready: () => void;
+  /** Its charts have another room; as `ready` where absent. */
+  readonly resized?: () => void;
   readonly selectRow?: (row: number) => void;
   readonly chooseSetting?: (setting: string) => void;
   readonly chooseBase?: (base: string) => void;
+  readonly drawMore?: (drawn: number) => void;
 }
 
 /** One webview with one of our pages: its markup, its policy, and the messages in both directions. */
@@ -26,6 +30,7 @@ export class PageHost {
   readonly #page: PageName;
   readonly #around: PageSurroundings;
   readonly #handlers: PageHandlers;
+  #room: number | undefined;
 
   constructor(webview: vscode.Webview, page: PageName, around: PageSurroundings, handlers: PageHandlers) {
     this.#webview = webview;
@@ -42,6 +47,11 @@ export class PageHost {
       style: webview.asWebviewUri(vscode.Uri.joinPath(folder, 'page.css')).toString(),
       source: webview.cspSource,
     });
+  }
+
+  /** What a request for the page's charts takes: the pixels across that they have. */
+  get charts(): ChartParams {
+    return this.#room === undefined ? {} : { width: this.#room };
   }
 
   show(view: PageView): void {
@@ -74,7 +84,12 @@ export class PageHost {
   #handle(message: PageMessage): void {
     switch (message.kind) {
       case 'ready':
+        this.#room = message.width;
         this.#handlers.ready();
+        break;
+      case 'resized':
+        this.#room = message.width;
+        (this.#handlers.resized ?? this.#handlers.ready)();
         break;
       case 'selectRow':
         this.#handlers.selectRow?.(message.row);
@@ -84,6 +99,9 @@ export class PageHost {
         break;
       case 'chooseBase':
         this.#handlers.chooseBase?.(message.base);
+        break;
+      case 'drawMore':
+        this.#handlers.drawMore?.(message.drawn);
         break;
       case 'openFile':
         void openAtLine(message.uri, message.line);

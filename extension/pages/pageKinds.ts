@@ -6,7 +6,7 @@ export const COMPARISON: PageKind<PairState> = {
   page: 'comparison',
   viewType: 'damperReview.comparison',
   title: ({ a, b }) => `${shortName(a)} ↔ ${shortName(b)}`,
-  ask: (server, { a, b }) => server.ask(REQUEST.compare, { a, b }),
+  ask: (server, { a, b }, charts) => server.ask(REQUEST.compare, { a, b, ...charts }),
   nothing: 'These two have no point in common.',
 };
 
@@ -14,7 +14,7 @@ export const ADJUSTERS: PageKind<FileState> = {
   page: 'adjusters',
   viewType: 'damperReview.adjusters',
   title: ({ uri }) => `Adjusters: ${shortName(uri)}`,
-  ask: (server, { uri }) => server.ask(REQUEST.adjusters, { uri }),
+  ask: (server, { uri }, charts) => server.ask(REQUEST.adjusters, { uri, ...charts }),
   nothing: 'This file holds no sweep: adjusters are read from a run that tests several positions of one adjuster.',
 };
 

@@ -20,6 +20,8 @@ export interface BranchState {
   readonly base: string;
   /** Of the repository; the only one where absent. */
   readonly uri?: string;
+  /** Results whose charts were asked for. */
+  readonly drawn?: number;
 }
 
 export function isPageState(value: unknown): value is PageState {
@@ -33,7 +35,11 @@ export function isPageState(value: unknown): value is PageState {
     case 'adjusters':
       return isText(state['uri']);
     case 'branch':
-      return isText(state['base']) && (state['uri'] === undefined || isText(state['uri']));
+      return (
+        isText(state['base']) &&
+        (state['uri'] === undefined || isText(state['uri'])) &&
+        (state['drawn'] === undefined || Number.isSafeInteger(state['drawn']))
+      );
     default:
       return false;
   }

@@ -68,6 +68,7 @@ export class PreviewContent implements vscode.Disposable {
     try {
       const view = await this.#server.ask(REQUEST.preview, {
         uri: uri.toString(),
+        ...this.#host.charts,
         ...(this.#setting !== undefined && { setting: this.#setting }),
         ...(this.#row > 0 && { select: this.#row }),
       });
@@ -95,7 +96,7 @@ export class PreviewContent implements vscode.Disposable {
   async #showSettingOf(row: number): Promise<void> {
     const question = this.#asked;
     const view = await this.#server
-      .ask(REQUEST.preview, { uri: (this.#uri as vscode.Uri).toString(), select: row })
+      .ask(REQUEST.preview, { uri: (this.#uri as vscode.Uri).toString(), ...this.#host.charts, select: row })
       .catch(() => null);
     if (question !== this.#asked || view?.selected === undefined) return;
     this.#setting = view.settings.find(({ current }) => current)?.key;

@@ -1,4 +1,5 @@
 import * as vscode from 'vscode';
+import type { ChartParams } from '../../src/protocol/requests';
 import type { PageName, PageView } from '../../src/protocol/views';
 import type { ReviewServer } from '../reviewServer';
 import { PageHost, pageIcon, type PageSurroundings } from './pageHost';
@@ -9,7 +10,7 @@ export interface PageKind<State extends PageState> {
   readonly page: PageName & State['page'];
   readonly viewType: string;
   readonly title: (state: State) => string;
-  readonly ask: (server: ReviewServer, state: State) => Promise<PageView | null>;
+  readonly ask: (server: ReviewServer, state: State, charts: ChartParams) => Promise<PageView | null>;
   /** Said where there is nothing to show. */
   readonly nothing: string;
 }
@@ -52,7 +53,7 @@ export class QuestionPanels<State extends PageState> implements vscode.WebviewPa
     const refresh = async (): Promise<void> => {
       const question = ++asked;
       try {
-        const view = await this.#kind.ask(this.#server, state);
+        const view = await this.#kind.ask(this.#server, state, host.charts);
         if (question !== asked) return;
         if (view === null) host.sayEmpty(this.#kind.nothing);
         else host.show(view);

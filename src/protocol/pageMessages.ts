@@ -11,11 +11,16 @@ export type HostMessage =
 
 /** Page to extension host. */
 export type PageMessage =
-  | { readonly kind: 'ready' }
+  /** The page stands there; `width` are the pixels across that it has for a chart. */
+  | { readonly kind: 'ready'; readonly width: number }
+  /** The page was made wider or narrower. */
+  | { readonly kind: 'resized'; readonly width: number }
   | { readonly kind: 'selectRow'; readonly row: number }
   | { readonly kind: 'chooseSetting'; readonly setting: string }
   /** A revision to hold the branch against, '' for the branch's own; also asks again for what was asked. */
   | { readonly kind: 'chooseBase'; readonly base: string }
+  /** So many results of the branch are to be drawn. */
+  | { readonly kind: 'drawMore'; readonly drawn: number }
   | { readonly kind: 'openFile'; readonly uri: string; readonly line: number }
   | { readonly kind: 'compare'; readonly a: string; readonly b: string }
   /** `data` is text for svg and csv, base64 for png. */
@@ -49,7 +54,10 @@ export function isPageMessage(message: unknown): message is PageMessage {
   if (!isObject(message)) return false;
   switch (message['kind']) {
     case 'ready':
-      return true;
+    case 'resized':
+      return isRow(message['width']);
+    case 'drawMore':
+      return isRow(message['drawn']);
     case 'selectRow':
       return isRow(message['row']);
     case 'chooseSetting':

@@ -30,7 +30,7 @@ export interface Requests {
   readonly [REQUEST.tree]: Exchange<null, readonly TreeNode[]>;
   readonly [REQUEST.status]: Exchange<UriParams, StatusView | null>;
   readonly [REQUEST.preview]: Exchange<PreviewParams, PreviewView | null>;
-  readonly [REQUEST.adjusters]: Exchange<UriParams, AdjusterView | null>;
+  readonly [REQUEST.adjusters]: Exchange<UriParams & ChartParams, AdjusterView | null>;
   readonly [REQUEST.compareTargets]: Exchange<null, readonly CompareTarget[]>;
   readonly [REQUEST.compare]: Exchange<CompareParams, ComparisonView>;
   readonly [REQUEST.branch]: Exchange<BranchParams, BranchView>;
@@ -89,24 +89,32 @@ export interface UriParams {
   readonly uri: string;
 }
 
-export interface PreviewParams extends UriParams {
+/** What is asked of a page's charts. */
+export interface ChartParams {
+  /** Pixels across that the page has for a chart, which is drawn for them and never scaled; a wide page where absent. */
+  readonly width?: number;
+}
+
+export interface PreviewParams extends UriParams, ChartParams {
   /** `key` of a SettingChoice; that of the worst point where absent. */
   readonly setting?: string;
   /** 1-based line of the text whose point is to be marked; its setting is shown where `setting` is absent. */
   readonly select?: number;
 }
 
-export interface CompareParams {
+export interface CompareParams extends ChartParams {
   /** `target` of a CompareTarget, or a URI of a result, log or reference, or `SERIAL/BUILD`, or either followed by `@REVISION`. */
   readonly a: string;
   readonly b: string;
 }
 
-export interface BranchParams {
+export interface BranchParams extends ChartParams {
   /** Any file or folder of the repository; the only repository where absent. */
   readonly uri?: string;
   /** Revision to hold the work tree against; found from the branch where absent. */
   readonly base?: string;
+  /** Results whose charts are drawn, the first of them; the first 40 at least. */
+  readonly drawn?: number;
   /** Where given, progress is told by it, as the language server protocol tells work that is done. */
   readonly workDoneToken?: string | number;
 }

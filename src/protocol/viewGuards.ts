@@ -147,4 +147,5 @@ const branch = object<Extract<PageView, { page: 'branch' }>>({
   moved: listOf(moved),
   about: listOf(finding),
   changed: listOf(changed),
+  drawn: row,
 });

@@ -69,6 +69,8 @@ export interface BranchView extends PageBase {
   readonly about: readonly FindingView[];
   /** Results that changed or turned, turned ones first. Those past the ones that are drawn carry neither chart nor table. */
   readonly changed: readonly BranchRowView[];
+  /** How many of them, from the first, are drawn; a page asks for more by `drawn` of its request. */
+  readonly drawn: number;
 }
 
 export interface MovedView {

@@ -16,6 +16,8 @@ import type { Drawing } from './pageFigures';
 interface Look {
   readonly theme: ChartTheme;
   readonly width: number;
+  /** Small panels beside each other, where settings are drawn one by one. */
+  readonly columns?: number;
 }
 
 function drawing(spec: ChartSpec | undefined, title: string, caption: string): Drawing | undefined {

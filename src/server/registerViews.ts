@@ -44,25 +44,25 @@ export function registerViews(parts: ServerParts): void {
     return treeOf(workspace.repositories);
   });
   answer(REQUEST.status, async ({ uri }) => statusOf(await settledPlace(uri)));
-  answer(REQUEST.preview, async ({ uri, setting, select }) => {
+  answer(REQUEST.preview, async ({ uri, setting, select, width }) => {
     const place = await settledPlace(uri);
     const result = place?.repository.resultOf(place.path);
     if (place === undefined || result === undefined) return null;
-    return previewView(result, (path) => place.repository.folder.uriOf(path), { setting, select });
+    return previewView(result, (path) => place.repository.folder.uriOf(path), { setting, select, width });
   });
   answer(REQUEST.compareTargets, async () => {
     await Promise.all(workspace.repositories.map((repository) => repository.whenSettled()));
     return compareTargetsOf(workspace.repositories);
   });
-  answer(REQUEST.compare, async ({ a, b }) => {
+  answer(REQUEST.compare, async ({ a, b, width }) => {
     const { comparison, repository } = await compareByName(workspace, a, b);
-    return comparisonView(comparison, { a, b }, (path) => repository.folder.uriOf(path));
+    return comparisonView(comparison, { a, b }, (path) => repository.folder.uriOf(path), width);
   });
-  answer(REQUEST.adjusters, async ({ uri }) => {
+  answer(REQUEST.adjusters, async ({ uri, width }) => {
     const place = await settledPlace(uri);
     const result = place?.repository.resultOf(place.path);
     if (place === undefined || result === undefined) return null;
-    return adjusterView(result, (path) => place.repository.folder.uriOf(path)) ?? null;
+    return adjusterView(result, (path) => place.repository.folder.uriOf(path), width) ?? null;
   });
   registerBranch(parts);
   answer(REQUEST.adopt, async ({ uris, reason }) => adoptEdits(await Promise.all(uris.map(requiredPlace)), reason));

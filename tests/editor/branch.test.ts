@@ -86,6 +86,28 @@ describe('the page of a branch', () => {
     await scene.editor.shot('branch-table');
   });
 
+  it('has a stop at each small chart, whose points are walked, read, and open their rows', async () => {
+    const { editor } = scene;
+    const frame = await branchPage();
+    const list = frame.locator('#changed-1 [role=listbox]');
+    await list.focus();
+    const options = await list.locator('[role=option]').count();
+    expect(options).toBeGreaterThanOrEqual(12);
+    await editor.page.keyboard.press('Home');
+    const spoken: string[] = [];
+    for (let i = 0; i < options; i++) {
+      spoken.push((await frame.locator('#spoken').textContent()) ?? '');
+      await editor.page.keyboard.press('ArrowRight');
+    }
+    expect(new Set(spoken).size).toBe(options);
+    for (const text of spoken) expect(text).toMatch(/^(compression|rebound).*mm\/s.*(pass|fail|undecided)$/);
+    await editor.shot('branch-points');
+    const row = Number(await list.locator('[role=option]').last().getAttribute('data-row'));
+    await editor.page.keyboard.press('Enter');
+    await stateOf('the row in the text', async () => (await editor.texts.cursorLine()) === row);
+    await editor.command('View: Close Editor');
+  });
+
   it('opens the comparison of a result before against after, by the keyboard', async () => {
     const { editor } = scene;
     const frame = await branchPage();

@@ -72,7 +72,7 @@ async function revert(): Promise<void> {
 
 describe('50 edits in a row', () => {
   it('within the quiet time of the server give one published set, of the last text', async () => {
-    let messages: readonly Message[] = [];
+    let messages: readonly Message[];
     // A machine that is busy elsewhere may type slowly: then it was not such a row, and it is typed again.
     for (let tries = 0; ; tries++) {
       expect(tries, `no row of edits was closer together than ${CLOSE_TOGETHER} ms`).toBeLessThan(8);
@@ -96,7 +96,7 @@ describe('50 edits in a row', () => {
     // After every tenth edit the set of that text is waited for, so that there are sets to come in the wrong order.
     const messages = await typeDigits(EDITS, async (edit) => {
       if (edit % 10 === 9 && edit + 1 < EDITS)
-        await editor.problems.where('a set between', (all) => all.some(quotes(`${lengthOf(edit + 1)}`)));
+        await editor.problems.where('a set between', (all) => all.some(quotes(lengthOf(edit + 1))));
     });
     const digits = publishedIn(messages)
       .filter(({ uri }) => uri.endsWith(PASSED))

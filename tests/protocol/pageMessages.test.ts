@@ -39,7 +39,9 @@ describe('messages between the extension host and a page', () => {
     expect(isHostMessage({ kind: 'show', view })).toBe(true);
     expect(isHostMessage({ kind: 'select', row: 7 })).toBe(true);
     expect(isHostMessage({ kind: 'empty', page: 'preview', sentence: 'Open a result.' })).toBe(true);
-    expect(isPageMessage({ kind: 'ready' })).toBe(true);
+    expect(isPageMessage({ kind: 'ready', width: 640 })).toBe(true);
+    expect(isPageMessage({ kind: 'resized', width: 380 })).toBe(true);
+    expect(isPageMessage({ kind: 'drawMore', drawn: 80 })).toBe(true);
     expect(isPageMessage({ kind: 'save', format: 'png', name: 'force', data: 'aGk=' })).toBe(true);
     expect(isPageMessage({ kind: 'openFile', uri: 'file:///a', line: 3 })).toBe(true);
   });
@@ -79,6 +81,9 @@ describe('messages between the extension host and a page', () => {
   });
 
   it.each([
+    ['a page without its width', { kind: 'ready' }],
+    ['a width below zero', { kind: 'resized', width: -400 }],
+    ['a number of results that is text', { kind: 'drawMore', drawn: '80' }],
     ['a row that is no whole number', { kind: 'selectRow', row: 1.5 }],
     ['a line that is missing', { kind: 'openFile', uri: 'file:///a' }],
     ['a format that is none', { kind: 'save', format: 'html', name: 'a', data: '' }],
@@ -127,6 +132,7 @@ const branch: BranchView = {
     },
     { id: 'changed-2', label: 'F-002 build 1', file: 'b.result.csv', change: 'removed' },
   ],
+  drawn: 2,
 };
 
 describe('the view of a branch', () => {

@@ -1,4 +1,4 @@
-import { mkdtempSync, realpathSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -7,6 +7,7 @@ import { CancellationTokenSource, WorkDoneProgress } from 'vscode-languageserver
 import { isHostMessage } from '../../src/protocol/pageMessages';
 import { REQUEST } from '../../src/protocol/requests';
 import type { BranchView } from '../../src/protocol/views';
+import { partsOf, rowsOf } from '../charts/vegaLiteCheck';
 import { BranchState, softenRebound, store } from '../repositories/branchWorkshop';
 import { changesOf } from '../repositories/branchReview';
 import { branchDocument } from '../../src/reports/branchJson';
@@ -100,6 +101,30 @@ describe('the page of a branch', () => {
     expect([setting, speed, verdict]).toEqual(['R 4', '300', 'fail to pass']);
     expect(Number(before)).toBeLessThan(-100);
     expect(Math.abs(Number(now))).toBeLessThan(100);
+  });
+
+  it('has a stop for each point of the setting that is drawn, which opens its row', () => {
+    const path = resultOf(LOGS.two);
+    const { chart, uri: address } = rowOf(path);
+    const lines = readFileSync(join(folder, path), 'utf8').split('\n');
+    expect(address).toBe(uri(path));
+    expect(chart!.points!.length).toBeGreaterThanOrEqual(4);
+    for (const { row, label } of chart!.points!) {
+      const speed = /^(?:compression|rebound) ([\d.]+) mm\/s: damping .*(?:pass|fail|undecided)$/.exec(label)![1]!;
+      expect(lines[row - 1]).toContain(`,${speed},`);
+    }
+    const drawn = rowsOf(chart!.spec).flatMap(({ row }) => row ?? []);
+    expect(new Set(drawn)).toEqual(new Set(chart!.points!.map(({ row }) => row)));
+  });
+
+  it('draws the charts of the first 40 at once, and fits them to the page', async () => {
+    expect(view.drawn).toBe(view.changed.length);
+    const narrow = await server.request(REQUEST.branch, { width: 372, drawn: 80 });
+    expect(narrow.drawn).toBe(view.changed.length);
+    const widths = (one: BranchView) =>
+      one.changed.flatMap(({ chart }) => partsOf(chart?.spec).flatMap((p) => p['width'] ?? []));
+    expect(new Set(widths(view))).toEqual(new Set([340]));
+    expect(new Set(widths(narrow))).toEqual(new Set([222]));
   });
 
   it('tells what is new and what is gone', () => {

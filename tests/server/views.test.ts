@@ -5,6 +5,7 @@ import type { PreviewView, TableView } from '../../src/protocol/views';
 import { comparisonDocument } from '../../src/reports/comparisonJson';
 import { renderHtml } from '../../src/reports/html';
 import { reviewDocument } from '../../src/reports/json';
+import { partsOf } from '../charts/vegaLiteCheck';
 import { elementsOf } from '../reports/htmlElements';
 import { tablesOf } from '../reports/htmlTables';
 import { LOGS, openWorkshop, resultOf, SPECS } from '../session/workshop';
@@ -18,7 +19,7 @@ beforeAll(async () => {
 });
 afterAll(() => server.stop());
 
-const preview = (path: string, more: { setting?: string; select?: number } = {}) =>
+const preview = (path: string, more: { setting?: string; select?: number; width?: number } = {}) =>
   server.request(REQUEST.preview, { uri: server.uri(path), ...more });
 
 describe('the preview', () => {
@@ -76,6 +77,23 @@ describe('the preview', () => {
     expect(JSON.stringify(force.spec)).toContain('"params":[{"name":"selectedRow","value":0}]');
     const chosen = (await preview(SOFT, { select: force.points![1]!.row }))!;
     expect([view.linked, view.selected, chosen.selected]).toEqual([true, undefined, force.points![1]!.row]);
+  });
+
+  it('is drawn for the room that the page has, with the same rows', async () => {
+    const wide = (await preview(SOFT))!;
+    for (const [width, plot] of [
+      [undefined, 640],
+      [2000, 640],
+      [700, 550],
+      [372, 222],
+      [0, 160],
+    ] as const) {
+      const view = (await preview(SOFT, width === undefined ? {} : { width }))!;
+      expect(new Set(view.charts.flatMap(({ spec }) => partsOf(spec).flatMap((part) => part['width'] ?? [])))).toEqual(
+        new Set([plot]),
+      );
+      expect(view.charts.map(({ points }) => points)).toEqual(wide.charts.map(({ points }) => points));
+    }
   });
 
   it('is there for a log without a result too, whose rows are counted', async () => {

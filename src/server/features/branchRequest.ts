@@ -19,7 +19,7 @@ export function registerBranch({ connection, workspace, options }: ServerParts):
       await workspace.opened;
       const repository = await askedRepository(params.uri);
       refuseWithoutHistory(repository);
-      return await reviews.of(repository, params.base ?? '', token, progress);
+      return await reviews.of(repository, params, token, progress);
     } catch (error) {
       return inWords(error);
     }
@@ -71,10 +71,11 @@ class BranchReviews {
 
   async of(
     repository: Repository,
-    base: string,
+    asked: BranchParams,
     token: CancellationToken,
     progress: WorkDoneProgressReporter,
   ): Promise<BranchView> {
+    const base = asked.base ?? '';
     const controller = new AbortController();
     const before = this.#running.get(repository) ?? [];
     for (const older of before) if (older.base === base) older.controller.abort();
@@ -82,7 +83,7 @@ class BranchReviews {
       controller.abort();
     });
     const work = Promise.allSettled(before.map(({ done }) => done)).then(() =>
-      reviewed(repository, base, controller.signal, progress),
+      reviewed(repository, asked, controller.signal, progress),
     );
     const mine: Running = { base, controller, done: work };
     this.#running.set(repository, [...before, mine]);
@@ -100,7 +101,7 @@ class BranchReviews {
 
 async function reviewed(
   repository: Repository,
-  base: string,
+  { base = '', drawn, width }: BranchParams,
   signal: AbortSignal,
   progress: WorkDoneProgressReporter,
 ): Promise<BranchView> {
@@ -117,7 +118,7 @@ async function reviewed(
     });
     if (signal.aborted) throw new AbortedError();
     const { uri } = repository.folder;
-    return branchView(changes, { base, uri, uriOf: (path) => repository.folder.uriOf(path) });
+    return branchView(changes, { base, uri, drawn, width, uriOf: (path) => repository.folder.uriOf(path) });
   } finally {
     progress.done();
   }

@@ -15,15 +15,24 @@ import { adjusterSentences } from '../../reports/adjustersStory';
 import type { Drawing } from '../../reports/pageFigures';
 import { spellHidden } from '../../text/visible';
 import type { AdjusterView, ChartView, TableView } from '../../protocol/views';
+import { chartRoom, type ChartRoom } from './chartRoom';
 import { chartView, findingView } from './resultParts';
 
-const LOOK = { theme: propertyTheme(), width: 640 };
+/** Pixels that axis and the names of bands beside the plot take. */
+const BESIDE = 180;
+/** Small panels beside each other, on a wide page and on a narrow one. */
+const PANELS = { wide: 4, narrow: 2 };
 /** Sweeps that are drawn; a grid of settings holds hundreds. */
 const MOST_DRAWN = 6;
 const FAILED: ReadonlySet<string> = new Set(['uneven', 'wrong way']);
 
-/** What the adjusters of a result do; undefined where none was moved. */
-export function adjusterView(result: JudgedResult, uriOf: (path: string) => string): AdjusterView | undefined {
+/** What the adjusters of a result do; undefined where none was moved. @param width pixels that the page has for a chart */
+export function adjusterView(
+  result: JudgedResult,
+  uriOf: (path: string) => string,
+  width?: number,
+): AdjusterView | undefined {
+  const room = chartRoom(width, { beside: BESIDE });
   const { adjusters } = result;
   if (adjusters === undefined) return undefined;
   const sweeps = adjusters.sweeps.slice(0, MOST_DRAWN);
@@ -36,8 +45,8 @@ export function adjusterView(result: JudgedResult, uriOf: (path: string) => stri
     facts: [],
     settings: [],
     charts: [
-      ...drawnOf('reach', reachDrawing(result, adjusters, LOOK)),
-      ...sweeps.flatMap((sweep, i) => chartsOf(result, sweep, i + 1)),
+      ...drawnOf('reach', reachDrawing(result, adjusters, lookOf(room)), room),
+      ...sweeps.flatMap((sweep, i) => chartsOf(result, sweep, i + 1, room)),
     ],
     tables: adjusters.sweeps.flatMap((sweep, i) => {
       const table = stepTable(sweep);
@@ -49,16 +58,21 @@ export function adjusterView(result: JudgedResult, uriOf: (path: string) => stri
   };
 }
 
-function chartsOf(result: JudgedResult, sweep: AdjusterReview, number: number): readonly ChartView[] {
+function chartsOf(result: JudgedResult, sweep: AdjusterReview, number: number, room: ChartRoom): readonly ChartView[] {
+  const look = lookOf(room);
   return [
-    ...drawnOf(`ratio-${number}`, ratioDrawing(result, sweep, LOOK)),
-    ...drawnOf(`velocity-${number}`, stepVelocityDrawing(result, sweep, LOOK)),
-    ...drawnOf(`settings-${number}`, settingsDrawing(result, sweep, LOOK)),
+    ...drawnOf(`ratio-${number}`, ratioDrawing(result, sweep, look), room),
+    ...drawnOf(`velocity-${number}`, stepVelocityDrawing(result, sweep, look), room),
+    ...drawnOf(`settings-${number}`, settingsDrawing(result, sweep, look), room),
   ];
 }
 
-function drawnOf(id: string, drawing: Drawing | undefined): readonly ChartView[] {
-  return drawing === undefined ? [] : [chartView(id, drawing)];
+function lookOf({ plot, isNarrow }: ChartRoom) {
+  return { theme: propertyTheme(), width: plot, columns: isNarrow ? PANELS.narrow : PANELS.wide };
+}
+
+function drawnOf(id: string, drawing: Drawing | undefined, room: ChartRoom): readonly ChartView[] {
+  return drawing === undefined ? [] : [chartView(id, drawing, room)];
 }
 
 function tableView({ caption, heads, rows }: StepTable, number: number): TableView {

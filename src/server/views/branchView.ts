@@ -1,5 +1,6 @@
 import type { BranchChanges, ChangedResult } from '../../changes/branchChanges';
 import type { MovedItem } from '../../changes/movedItems';
+import { leadingSetting } from '../../charts/pointSets';
 import { propertyTheme } from '../../charts/theme';
 import {
   baseSentence,
@@ -18,11 +19,14 @@ import { countText, unitLabel } from '../../review/wording';
 import { spellHidden } from '../../text/visible';
 import type { BranchRowView, BranchView, ChartView, ComparedPair, MovedView, TableView } from '../../protocol/views';
 import { beforeAfterTable } from './beforeAfterTable';
-import { chartView, findingView } from './resultParts';
+import { driftPoints } from './chartPoints';
+import { chartRoom, type ChartRoom } from './chartRoom';
+import { chartView, findingView, rowNumber } from './resultParts';
 
-const LOOK = { theme: propertyTheme(), width: 340, height: 62 };
-/** Charts of so many results are drawn; the others are listed with their verdicts. */
-const MOST_DRAWN = 40;
+/** Widest plot and height of a panel of the small charts [px]. */
+const SMALL = { width: 340, height: 62 };
+/** Charts of so many results are drawn where no more are asked for; the others are listed with their verdicts. */
+const FIRST_DRAWN = 40;
 /** Longest list of things and of findings on a page that a person reads. */
 const MOST_LISTED = 200;
 const SHORT_COMMIT = 12;
@@ -33,6 +37,10 @@ export interface BranchAsked {
   /** Folder of the repository. */
   readonly uri: string;
   readonly uriOf: (path: string) => string;
+  /** Results whose charts are asked for. */
+  readonly drawn?: number | undefined;
+  /** Pixels across that the page has for a chart. */
+  readonly width?: number | undefined;
 }
 
 /** The branch against its base: what moved first, then every changed result with its verdict before and after. */
@@ -43,6 +51,8 @@ export function branchView(changes: BranchChanges, asked: BranchAsked): BranchVi
     about: isAboutBranch(finding),
     view: findingView(finding, asked.uriOf),
   }));
+  const drawn = Math.max(FIRST_DRAWN, Math.floor(asked.drawn ?? 0));
+  const room = chartRoom(asked.width, { widest: SMALL.width });
   const of = (about: boolean) => findings.filter((one) => one.about === about).map(({ view }) => view);
   return {
     page: 'branch',
@@ -56,7 +66,7 @@ export function branchView(changes: BranchChanges, asked: BranchAsked): BranchVi
       countsSentence(changes),
       baseSentence(changes),
       ...changes.notes,
-      ...leftOut(results.length, MOST_DRAWN, 'result', 'listed without a chart'),
+      ...leftOut(results.length, drawn, 'result', 'listed without a chart; the button below them draws more'),
       ...leftOut(of(false).length, MOST_LISTED, 'finding', 'not listed here; "check" lists them'),
     ].map(spellHidden),
     facts: [],
@@ -68,7 +78,8 @@ export function branchView(changes: BranchChanges, asked: BranchAsked): BranchVi
     findings: of(false).slice(0, MOST_LISTED),
     steps: [],
     cautions: [],
-    changed: results.map((result, i) => rowView(changes, result, i, asked)),
+    changed: results.map((result, i) => rowView(changes, result, i, i < drawn ? room : undefined, asked)),
+    drawn: Math.min(drawn, results.length),
   };
 }
 
@@ -100,12 +111,18 @@ function isGone({ kind, change }: MovedItem): boolean {
   return change === 'removed' && (kind === 'reference' || kind === 'spec');
 }
 
-function rowView(changes: BranchChanges, result: ChangedResult, index: number, asked: BranchAsked): BranchRowView {
+/** @param room absent where the result is listed without a chart */
+function rowView(
+  changes: BranchChanges,
+  result: ChangedResult,
+  index: number,
+  room: ChartRoom | undefined,
+  asked: BranchAsked,
+): BranchRowView {
   const { before, after, file, from } = result;
   const { before: was, after: now } = resultSides(result);
-  const isDrawn = index < MOST_DRAWN;
-  const chart = isDrawn ? chartOf(result, index) : undefined;
-  const table = isDrawn ? beforeAfterTable(result, `points-${index + 1}`) : undefined;
+  const chart = room === undefined ? undefined : chartOf(result, index, room);
+  const table = room === undefined ? undefined : beforeAfterTable(result, `points-${index + 1}`);
   const compare =
     before === undefined || after === undefined ? undefined : acrossBase(changes, from ?? file, file, asked.uriOf);
   return {
@@ -141,15 +158,19 @@ function acrossBase(
 }
 
 /** Drift over tolerance as it is now, as it was behind it; of a result that is gone, as it was. */
-function chartOf({ before, after }: ChangedResult, index: number): ChartView | undefined {
+function chartOf({ before, after }: ChangedResult, index: number, room: ChartRoom): ChartView | undefined {
   const shown = after ?? before;
-  if (shown === undefined) return undefined;
+  const setting = shown && leadingSetting(shown);
+  if (shown === undefined || setting === undefined) return undefined;
   const earlier = after === undefined ? undefined : before?.points;
   const drawing = driftDrawing(shown, {
-    ...LOOK,
+    theme: propertyTheme(),
+    width: room.plot,
+    height: SMALL.height,
+    rowOf: (point) => rowNumber(shown, point),
     ...(earlier?.some(({ share }) => share !== undefined) === true && { before: earlier }),
   });
-  return drawing === undefined ? undefined : chartView(`drift-${index + 1}`, drawing);
+  return drawing && chartView(`drift-${index + 1}`, drawing, room, driftPoints(shown, setting));
 }
 
 function resultTable(changes: BranchChanges, results: readonly ChangedResult[]): TableView[] {

@@ -17,6 +17,7 @@ import {
 import { bare } from '../../text/figures';
 import { spellHidden } from '../../text/visible';
 import type { ChartView, ComparedSideView, ComparisonView, TableView } from '../../protocol/views';
+import { chartRoom, type ChartRoom } from './chartRoom';
 import { chartView } from './resultParts';
 
 export interface ComparedTargets {
@@ -24,16 +25,17 @@ export interface ComparedTargets {
   readonly b: string;
 }
 
-const WIDTH = 640;
 /** Charts of so many settings are drawn; tables are shown of all. */
 const MOST_CHARTS = 6;
 
-/** Two runs beside each other, with the sentences and figures of the report of a comparison. */
+/** Two runs beside each other, with the sentences and figures of the report of a comparison. @param width pixels that the page has for a chart */
 export function comparisonView(
   comparison: Comparison,
   targets: ComparedTargets,
   uriOf: (path: string) => string,
+  width?: number,
 ): ComparisonView {
+  const room = chartRoom(width);
   const [a, b] = runTexts(comparison);
   const mean = meanSentence(comparison);
   const groups = comparedSettings(comparison);
@@ -51,7 +53,7 @@ export function comparisonView(
     ].map(spellHidden),
     facts: [a, b].map(({ letter, about }) => ({ name: letter, text: spellHidden(about) })),
     settings: [],
-    charts: groups.slice(0, MOST_CHARTS).flatMap(({ setting }, i) => chartsOf(comparison, setting, i + 1)),
+    charts: groups.slice(0, MOST_CHARTS).flatMap(({ setting }, i) => chartsOf(comparison, setting, i + 1, room)),
     tables: [...(spec === undefined ? [] : [spec]), ...groups.map(settingTable)],
     findings: [],
     steps: [],
@@ -68,9 +70,14 @@ function sideView(
   return { target, label: spellHidden(label), about: spellHidden(about), uri: uriOf(run.file) };
 }
 
-function chartsOf(comparison: Comparison, setting: Setting, number: number): readonly ChartView[] {
+function chartsOf(comparison: Comparison, setting: Setting, number: number, room: ChartRoom): readonly ChartView[] {
   const [a, b] = runTexts(comparison);
-  const options = { theme: propertyTheme(), width: WIDTH, setting, names: [`A: ${a.label}`, `B: ${b.label}`] as const };
+  const options = {
+    theme: propertyTheme(),
+    width: room.plot,
+    setting,
+    names: [`A: ${a.label}`, `B: ${b.label}`] as const,
+  };
   const name = settingName(setting);
   const overlay = comparisonOverlay(comparison, { ...options, height: 250 });
   const difference = comparisonDifference(comparison, { ...options, height: 100 });
@@ -78,20 +85,28 @@ function chartsOf(comparison: Comparison, setting: Setting, number: number): rea
     ...(overlay === undefined
       ? []
       : [
-          chartView(`overlay-${number}`, {
-            spec: overlay,
-            title: `${name}: damping force of ${a.label} and ${b.label}`,
-            caption: 'Damping force over peak velocity. A dashed, B solid.',
-          }),
+          chartView(
+            `overlay-${number}`,
+            {
+              spec: overlay,
+              title: `${name}: damping force of ${a.label} and ${b.label}`,
+              caption: 'Damping force over peak velocity. A dashed, B solid.',
+            },
+            room,
+          ),
         ]),
     ...(difference === undefined
       ? []
       : [
-          chartView(`difference-${number}`, {
-            spec: difference,
-            title: `${name}: difference of ${b.label} from ${a.label}`,
-            caption: 'B less A, harder upwards. Bars are the expanded uncertainty of the difference, 95\u00a0%.',
-          }),
+          chartView(
+            `difference-${number}`,
+            {
+              spec: difference,
+              title: `${name}: difference of ${b.label} from ${a.label}`,
+              caption: 'B less A, harder upwards. Bars are the expanded uncertainty of the difference, 95\u00a0%.',
+            },
+            room,
+          ),
         ]),
   ];
 }

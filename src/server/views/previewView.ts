@@ -5,13 +5,14 @@ import type { JudgedPoint, JudgedResult } from '../../review/judgedResult';
 import { verdictAdvice, verdictSentence, verdictWord } from '../../review/verdictSentence';
 import { rowsBySetting } from '../../reports/driftFigures';
 import { driftDrawing, forceDrawing, loopDrawing } from '../../reports/pageFigures';
-import { pointLabel } from '../../reports/pointWords';
 import { openingFacts, stepsOf } from '../../reports/openingFacts';
 import { GAS_CAUTION, PASS_CAUTION } from '../../reports/resultStory';
 import { settingText } from '../../review/wording';
 import { spellHidden } from '../../text/visible';
-import type { ChartView, PointView, PreviewView } from '../../protocol/views';
+import type { ChartView, PreviewView } from '../../protocol/views';
 import { isCommitted } from '../rowPoints';
+import { driftPoints, forcePoints } from './chartPoints';
+import { chartRoom, type ChartRoom } from './chartRoom';
 import { chartView, findingView, pointTables, rowNumber } from './resultParts';
 
 export interface PreviewChoice {
@@ -19,10 +20,9 @@ export interface PreviewChoice {
   readonly setting?: string | undefined;
   /** 1-based line of the file. */
   readonly select?: number | undefined;
+  /** Pixels across that the page has for a chart. */
+  readonly width?: number | undefined;
 }
-
-/** Pixels that a chart is drawn at; the page scales it. */
-const WIDTH = 640;
 
 /** The preview of one result: what the report's sheet says of it, with every setting to choose from. */
 export function previewView(result: JudgedResult, uriOf: (path: string) => string, choice: PreviewChoice): PreviewView {
@@ -51,7 +51,7 @@ export function previewView(result: JudgedResult, uriOf: (path: string) => strin
             label: spellHidden(settingText(group.setting)),
             current: group === current,
           })),
-    charts: setting === undefined ? [] : chartsOf(result, setting, groups.length > 1),
+    charts: setting === undefined ? [] : chartsOf(result, setting, groups.length > 1, chartRoom(choice.width)),
     tables: pointTables(result, (group) => settingKey(group.setting) === (setting && settingKey(setting))),
     findings: result.findings.map((finding) => findingView(finding, uriOf)),
     steps: stepsOf(result).map(spellHidden),
@@ -63,51 +63,15 @@ function pointOfLine(result: JudgedResult, line: number): JudgedPoint | undefine
   return isCommitted(result) ? result.points.find((point) => result.table.rows[point.row]?.line === line) : undefined;
 }
 
-function chartsOf(result: JudgedResult, setting: Setting, several: boolean): readonly ChartView[] {
-  const look = { theme: propertyTheme(), width: WIDTH, setting };
+function chartsOf(result: JudgedResult, setting: Setting, several: boolean, room: ChartRoom): readonly ChartView[] {
+  const look = { theme: propertyTheme(), width: room.plot, setting };
   const rowOf = (point: JudgedPoint): number => rowNumber(result, point);
-  const points = pointsAt(result, setting);
   const drift = driftDrawing(result, { ...look, others: several, rowOf });
   const force = forceDrawing(result, { ...look, rowOf });
   const loops = loopDrawing(result, setting, look);
-  const judged = points.filter(({ point }) => point.share !== undefined && Number.isFinite(point.share));
   return [
-    ...(drift === undefined
-      ? []
-      : [
-          chartView(
-            'drift',
-            drift,
-            judged.map(({ view }) => view),
-          ),
-        ]),
-    ...(force === undefined
-      ? []
-      : [
-          chartView(
-            'force',
-            force,
-            points.map(({ view }) => view),
-          ),
-        ]),
-    ...(loops === undefined ? [] : [chartView('loops', loops)]),
+    ...(drift === undefined ? [] : [chartView('drift', drift, room, driftPoints(result, setting))]),
+    ...(force === undefined ? [] : [chartView('force', force, room, forcePoints(result, setting))]),
+    ...(loops === undefined ? [] : [chartView('loops', loops, room)]),
   ];
-}
-
-/** The points of a setting in the order in which a keyboard goes through them: by side, then by speed. */
-function pointsAt(
-  result: JudgedResult,
-  setting: Setting,
-): readonly { readonly point: JudgedPoint; readonly view: PointView }[] {
-  const key = settingKey(setting);
-  return result.points
-    .filter((point) => Number.isFinite(point.force) && settingKey(point.setting) === key)
-    .sort(
-      (a, b) =>
-        (a.side === b.side ? 0 : a.side === 'compression' ? -1 : 1) || a.velocity - b.velocity || a.pass - b.pass,
-    )
-    .map((point) => {
-      const row = rowNumber(result, point);
-      return { point, view: { row, key: `${point.side} ${row}`, label: spellHidden(pointLabel(point)) } };
-    });
 }

@@ -10,6 +10,7 @@ import { POINT_COLUMNS } from '../../reports/pointCells';
 import { adviceOf, waiverText } from '../../reports/resultStory';
 import { bare } from '../../text/figures';
 import { spellHidden } from '../../text/visible';
+import type { ChartRoom } from './chartRoom';
 import type { ChartView, ColumnView, FindingView, PointView, RowView, TableView } from '../../protocol/views';
 
 /** Parts of a page, each from the objects and with the figures of the reports. Texts have their hidden characters spelled out. */
@@ -31,12 +32,17 @@ export function findingView(finding: Finding, uriOf: (path: string) => string): 
   };
 }
 
-export function chartView(id: string, drawing: Drawing, points?: readonly PointView[]): ChartView {
+export function chartView(
+  id: string,
+  drawing: Drawing,
+  { fitted }: ChartRoom,
+  points?: readonly PointView[],
+): ChartView {
   return {
     id,
     title: spellHidden(drawing.title),
     description: spellHidden(drawing.caption),
-    spec: drawing.spec,
+    spec: fitted(drawing.spec),
     ...(points !== undefined && points.length > 0 && { points }),
   };
 }

@@ -33,10 +33,12 @@ export class QuickInput {
       await input.waitFor({ timeout: 3000 }).catch(() => undefined);
     };
     await open();
+    let looks = 0;
     await stateOf(
       `the choice "${row}"`,
       async () => {
-        if (!(await input.isVisible())) await open();
+        // What is offered is gathered when it opens: an extension that came later is missing until it is opened anew.
+        if (!(await input.isVisible()) || ++looks % 30 === 0) await open();
         if ((await input.inputValue({ timeout: 1000 }).catch(() => '')) !== text) {
           await input.fill(text, { timeout: 1000 }).catch(() => undefined);
           return false;
