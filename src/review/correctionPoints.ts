@@ -1,10 +1,10 @@
 import type { DriftPoint } from '../analysis/corrections/driftModel';
-import type { Side } from '../analysis/side';
+import { SIDES, type Side } from '../analysis/side';
 import type { ForceTable } from '../files/forceTable';
 import type { Setting, Spec } from '../files/spec';
 import type { CorrectionSweeps } from './correctionSweeps';
 import type { JudgedPoint, JudgedResult } from './judgedResult';
-import { constantForceOf, curvesOf, settingKey, settingOfRow } from './referenceCurves';
+import { constantForceOf, curvesOf, settingKey, settingsOfTable } from './referenceCurves';
 
 /** A judged point with what the fit needs of it. */
 export interface FittedPoint {
@@ -28,20 +28,24 @@ export function fittedPoints(
   const { reference, spec } = result;
   if (reference === undefined) return [];
   const gas = gasOfReference(reference);
-  return result.points.flatMap((judged, index) => {
+  const curves = curvesOf(reference);
+  const acting = new Map(SIDES.map((side) => [side, adjusters.map((id) => actsOnSide(spec, id, side))]));
+  const fitted: FittedPoint[] = [];
+  result.points.forEach((judged, index) => {
     const { side, achieved, setting } = judged;
-    const answer = curvesOf(reference).at(setting).force(side, achieved);
+    const damping = curves.at(setting).damping(side, achieved);
     const constant = gas(setting, judged.velocity);
-    if (answer.kind !== 'known' || constant === undefined || !Number.isFinite(judged.force)) return [];
-    const { damping } = answer.force;
-    const needles = adjusters.map((id) =>
-      actsOnSide(spec, id, side) ? sweeps.curve(id, setting, side, achieved) : undefined,
-    );
-    const u = standardUncertainty(judged);
-    return [
-      { index, judged, drift: { side, drift: judged.force - damping - constant, reference: damping, u, needles } },
-    ];
+    if (Number.isNaN(damping) || constant === undefined || !Number.isFinite(judged.force)) return;
+    const acts = acting.get(side)!;
+    const needles = adjusters.map((id, k) => (acts[k]! ? sweeps.curve(id, setting, side, achieved) : undefined));
+    const drift = judged.force - damping - constant;
+    fitted.push({
+      index,
+      judged,
+      drift: { side, drift, reference: damping, u: standardUncertainty(judged), needles },
+    });
   });
+  return fitted;
 }
 
 /** Whether the spec lets an adjuster act on a side; where it does not say, it may. */
@@ -55,17 +59,26 @@ export function standardUncertainty({ driftUncertainty, uncertainty, coverageFac
   return (driftUncertainty ?? uncertainty) / (coverageFactor > 0 ? coverageFactor : COVERAGE);
 }
 
-/** Constant force of the row of a setting that is nearest in speed. */
-function gasOfReference(table: ForceTable): (setting: Setting, velocity: number) => number | undefined {
+type GasOfReference = (setting: Setting, velocity: number) => number | undefined;
+
+const gases = new WeakMap<ForceTable, GasOfReference>();
+
+/** Constant force of the row of a setting that is nearest in speed; the rows are sorted out once for all results. */
+function gasOfReference(table: ForceTable): GasOfReference {
+  const known = gases.get(table);
+  if (known !== undefined) return known;
   const rows = new Map<string, { readonly velocity: number; readonly gas: number }[]>();
-  for (const row of table.rows) {
-    const gas = constantForceOf(table, row);
-    if (gas === undefined || row.pass !== 1) continue;
-    const key = settingKey(settingOfRow(table, row));
-    rows.set(key, [...(rows.get(key) ?? []), { velocity: row.velocity, gas }]);
+  for (const group of settingsOfTable(table).all) {
+    const own = group.rows.flatMap((row) => {
+      const gas = constantForceOf(table, row);
+      return gas === undefined || row.pass !== 1 ? [] : [{ velocity: row.velocity, gas }];
+    });
+    if (own.length > 0) rows.set(group.key, own);
   }
-  return (setting, velocity) =>
+  const gas: GasOfReference = (setting, velocity) =>
     rows
       .get(settingKey(setting))
       ?.reduce((a, b) => (Math.abs(b.velocity - velocity) < Math.abs(a.velocity - velocity) ? b : a)).gas;
+  gases.set(table, gas);
+  return gas;
 }

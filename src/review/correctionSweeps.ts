@@ -21,7 +21,6 @@ interface SweptAdjuster {
 /** Sweeps of every adjuster in a reference, and in results where the reference has none. */
 export class CorrectionSweeps {
   readonly #byAdjuster = new Map<string, SweptAdjuster[]>();
-  readonly #curves = new Map<string, NeedleCurve | undefined>();
   readonly #alongSweep = new Map<SweptAdjuster, readonly SettingCurves[]>();
 
   /** @param tables the reference first: it wins where it holds a sweep. */
@@ -49,31 +48,29 @@ export class CorrectionSweeps {
 
   /** What the adjuster does at a setting, side and speed; from the sweep whose other adjusters stand nearest. */
   curve(id: string, setting: Setting, side: Side, speed: number): NeedleCurve | undefined {
-    const key = JSON.stringify([id, settingKey(setting), side, speed]);
-    if (!this.#curves.has(key)) this.#curves.set(key, this.#build(id, setting, side, speed));
-    return this.#curves.get(key);
-  }
-
-  #build(id: string, setting: Setting, side: Side, speed: number): NeedleCurve | undefined {
     const set = setting[id];
     if (set === undefined) return undefined;
-    const nearest = [...(this.#byAdjuster.get(id) ?? [])].sort(
-      (a, b) => distance(a.others, setting) - distance(b.others, setting),
-    );
-    for (const sweep of nearest) {
+    for (const sweep of this.#nearest(id, setting)) {
       const curves = this.#curvesAlong(sweep, id);
-      const known = sweep.positions.flatMap((position, i) => {
-        const answer = curves[i]!.force(side, speed);
-        return answer.kind === 'known' ? [{ position, damping: answer.force.damping }] : [];
-      });
-      const curve = needleCurve(
-        known.map(({ position }) => position),
-        known.map(({ damping }) => damping),
-        set,
-      );
+      const positions: number[] = [];
+      const forces: number[] = [];
+      for (let i = 0; i < curves.length; i++) {
+        const damping = curves[i]!.damping(side, speed);
+        if (Number.isNaN(damping)) continue;
+        positions.push(sweep.positions[i]!);
+        forces.push(damping);
+      }
+      const curve = needleCurve(positions, forces, set);
       if (curve !== undefined) return curve;
     }
     return undefined;
+  }
+
+  /** Sweeps of an adjuster, those first whose other adjusters stand nearest to a setting. */
+  #nearest(id: string, setting: Setting): readonly SweptAdjuster[] {
+    const all = this.#byAdjuster.get(id) ?? [];
+    if (all.length < 2) return all;
+    return [...all].sort((a, b) => distance(a.others, setting) - distance(b.others, setting));
   }
 
   /** One a position of the sweep. */

@@ -49,15 +49,19 @@ function bestOfSize(
   candidates: readonly Cause[],
 ): { readonly fit: CauseFit; readonly tried: number } | undefined {
   const size = before.causes.length + 1;
-  const ranked = new CauseScreen(model, candidates, before).best(size, MOST_FITTED);
-  const fits = ranked.flatMap((causes) => fitCauses(model, causes) ?? []);
-  const least = smallest(fits);
-  if (least === undefined) return undefined;
-  const limit = least.residualSumOfSquares + ALIKE * noiseVariance(model, least);
+  const fits: CauseFit[] = [];
+  let limit = Infinity;
+  for (const { causes, least } of new CauseScreen(model, candidates, before).best(size, MOST_FITTED)) {
+    if (least > limit) continue;
+    const fit = fitCauses(model, causes);
+    if (fit === undefined) continue;
+    fits.push(fit);
+    limit = Math.min(limit, fit.residualSumOfSquares + ALIKE * noiseVariance(model, fit));
+  }
   const place = (fit: CauseFit): number => fit.causes.reduce((sum, cause) => sum + candidates.indexOf(cause), 0);
-  const fit = fits
-    .filter(({ residualSumOfSquares }) => residualSumOfSquares <= limit)
-    .reduce((first, other) => (place(other) < place(first) ? other : first));
+  const alike = fits.filter(({ residualSumOfSquares }) => residualSumOfSquares <= limit);
+  if (alike.length === 0) return undefined;
+  const fit = alike.reduce((first, other) => (place(other) < place(first) ? other : first));
   return { fit, tried: binomial(candidates.length, size) };
 }
 

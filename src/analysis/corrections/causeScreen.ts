@@ -4,6 +4,15 @@ import type { CauseFit } from './causeFit';
 import type { Cause, DriftModel } from './driftModel';
 import { sameCause } from './driftModel';
 
+export interface ScreenedCauses {
+  readonly causes: readonly Cause[];
+  /** A fit leaves no less: known where the effects are straight lines, else -Infinity. */
+  readonly least: number;
+}
+
+/** Of what is left on straight lines against what a fit leaves, as a share of the drift's squares. */
+const ROUNDING = 1e-9;
+
 /**
  * Ranks combinations of causes by what each would leave, on a straight line through the best fit so far: so that only the first few need
  * their rounds of fitting.
@@ -18,7 +27,7 @@ export class CauseScreen {
   constructor(
     model: DriftModel,
     readonly candidates: readonly Cause[],
-    around: CauseFit,
+    readonly around: CauseFit,
   ) {
     const n = candidates.length;
     this.#columns = n + 1;
@@ -44,7 +53,7 @@ export class CauseScreen {
   }
 
   /** The combinations of so many causes that leave least, best first. */
-  best(size: number, most: number): readonly (readonly Cause[])[] {
+  best(size: number, most: number): readonly ScreenedCauses[] {
     const ranked: { readonly chosen: readonly number[]; readonly left: number }[] = [];
     for (const chosen of combinations(this.candidates.length, size)) {
       const left = this.#left(chosen);
@@ -53,7 +62,11 @@ export class CauseScreen {
     return ranked
       .sort((a, b) => a.left - b.left)
       .slice(0, most)
-      .map(({ chosen }) => chosen.map((k) => this.candidates[k]!));
+      .map(({ chosen, left }) => {
+        const causes = chosen.map((k) => this.candidates[k]!);
+        const straight = areStraight([...causes, ...this.around.causes]);
+        return { causes, least: straight ? left - ROUNDING * this.#total : -Infinity };
+      });
   }
 
   /** Sum of squares that these columns leave; infinite where they cannot be told apart. */
@@ -75,6 +88,12 @@ export class CauseScreen {
     for (let a = 0; a < p; a++) gain += right[a]! * wanted[a]!;
     return this.#total - gain;
   }
+}
+
+/** Whether the effects of these causes together are straight lines: no needle, and no two factors on one side. */
+function areStraight(causes: readonly Cause[]): boolean {
+  const has = (kind: Cause['kind']): boolean => causes.some((cause) => cause.kind === kind);
+  return !has('needle') && !(has('temperature') && has('scale'));
 }
 
 /** For up to eight causes: normal equations, right side and solution, right side as it was, lengths of the columns. Made once. */

@@ -1,8 +1,9 @@
 import { chiSquareQuantile, fQuantile, studentQuantile } from '../statistics/distributions';
 import { solvePositiveDefinite } from '../statistics/normalEquations';
-import { SIDE_SIGN } from '../side';
 import type { Side } from '../side';
 import { allowedCombinations } from './clickCombinations';
+import type { RatedClicks } from './clickRating';
+import { ClickRating } from './clickRating';
 import type { NeedleCurve } from './needleCurve';
 
 /** One point of the setting that is to be mended, gas taken off. Forces in N. */
@@ -90,14 +91,6 @@ function groupsOf(points: readonly AdvicePoint[], movable: readonly number[]): r
   return groups.sort((a, b) => a[0]! - b[0]!);
 }
 
-interface Rated extends ClickAnswer {
-  readonly squares: number;
-  /** Expanded uncertainty at the worst point, over its tolerance. */
-  readonly doubt: number;
-  /** Largest (|d| - U) / T: above 1 it is shown to be out. */
-  readonly proven: number;
-}
-
 function adviceOfGroup(
   own: readonly AdvicePoint[],
   all: readonly AdvicePoint[],
@@ -106,9 +99,9 @@ function adviceOfGroup(
   significance: { readonly group: number; readonly adjuster: number },
 ): AdviceGroup {
   const { combinations, complete } = allowedCombinations(members.map((k) => adjusters[k]!));
-  const rate = (positions: readonly number[]): Rated => rated(own, all, members, adjusters, positions);
-  const candidates = combinations.map(rate);
-  const asSet = rate(members.map((k) => adjusters[k]!.position));
+  const rating = new ClickRating(own, all, members, adjusters);
+  const candidates = combinations.map((positions) => rating.rate(positions));
+  const asSet = rating.rate(members.map((k) => adjusters[k]!.position));
   const least = candidates.reduce((a, b) => (b.worst < a.worst ? b : a));
   const alike = candidates.filter((one) => !(one.worst > least.worst + least.doubt)).sort(bySquaresThenMoves);
   const best = alike[0]!;
@@ -123,8 +116,10 @@ function adviceOfGroup(
   const reach = variance * spreadOfTies(members.length, freedom, stated && !(scatter > 1), significance.group);
   // Where one click does little, a needle left out and valving that is off look alike: an answer counts by either reading.
   const other = adjusters.map((adjuster) => ({ ...adjuster, leftOut: !adjuster.leftOut }));
-  const fits = (one: Rated): boolean =>
-    Math.min(one.squares, rated(own, all, members, other, one.positions).squares) <= best.squares + reach;
+  const otherwise = new ClickRating(own, all, members, other);
+  const most = best.squares + reach;
+  const fits = ({ squares, positions }: RatedClicks): boolean =>
+    squares <= most || otherwise.rate(positions).squares <= most;
   const tied = exact ? [] : candidates.filter((one) => one !== best && fits(one)).sort(bySquaresThenMoves);
   return {
     adjusters: members,
@@ -137,7 +132,7 @@ function adviceOfGroup(
   };
 }
 
-function bySquaresThenMoves(a: Rated, b: Rated): number {
+function bySquaresThenMoves(a: RatedClicks, b: RatedClicks): number {
   return a.squares - b.squares || a.moved - b.moved;
 }
 
@@ -152,53 +147,8 @@ function spreadOfTies(count: number, freedom: number, known: boolean, significan
   return count * fQuantile(1 - significance, count, freedom);
 }
 
-function plain({ positions, moved, worst, at }: Rated): ClickAnswer {
+function plain({ positions, moved, worst, at }: RatedClicks): ClickAnswer {
   return { positions, moved, worst, at };
-}
-
-function rated(
-  own: readonly AdvicePoint[],
-  all: readonly AdvicePoint[],
-  members: readonly number[],
-  adjusters: readonly AdviceAdjuster[],
-  positions: readonly number[],
-): Rated {
-  let worst = 0;
-  let at = -1;
-  let doubt = 0;
-  let proven = 0;
-  let squares = 0;
-  for (const point of own) {
-    let factor = 1;
-    members.forEach((k, j) => {
-      const needle = point.needles[k];
-      if (needle !== undefined) factor *= moveFactor(needle, positions[j]!, adjusters[k]!.leftOut);
-    });
-    const drift = (point.reference + point.drift) * factor - point.reference;
-    const tolerance = SIDE_SIGN[point.side] * drift > 0 ? point.tolerance.harder : point.tolerance.softer;
-    squares += (drift / (point.u > 0 ? point.u : (tolerance ?? 1))) ** 2;
-    if (tolerance === undefined || !(tolerance > 0)) continue;
-    const share = Math.abs(drift) / tolerance;
-    const U = Number.isFinite(point.U) ? point.U / tolerance : 0;
-    proven = Math.max(proven, share - U);
-    if (share > worst) {
-      worst = share;
-      at = all.indexOf(point);
-      doubt = U;
-    }
-  }
-  const moved = members.reduce((sum, k, j) => sum + Math.abs(positions[j]! - adjusters[k]!.position), 0);
-  return { positions, moved, worst, at, doubt, proven, squares };
-}
-
-/**
- * What a move does to a damping force. An adjuster that stands where it says goes from its position to the new one. One left out comes back
- * to it from where it truly stands, which is as far on the other side.
- */
-function moveFactor(needle: NeedleCurve, position: number, leftOut: boolean): number {
-  const truly = 2 * needle.set - position;
-  if (leftOut && truly >= needle.least && truly <= needle.most) return 1 / needle.ratio(truly).value;
-  return needle.ratio(position).value;
 }
 
 /** What one step to the next allowed position does, over its standard uncertainty where the weights are variances; one an adjuster. */

@@ -31,13 +31,16 @@ export function needleCurve(
   const sign = Math.sign(damping[0]!);
   const logarithmic = sign !== 0 && damping.every((force) => Math.sign(force) === sign);
   const curve = interpolatePchip(positions, logarithmic ? damping.map((force) => Math.log(force * sign)) : damping);
-  const asSet = curve(set).value;
+  const { value: asSet, slope: slopeAsSet } = curve(set);
   if (!logarithmic && asSet === 0) return undefined;
+  // Every fit starts here.
+  const unmoved: CurvePoint = { value: 1, slope: logarithmic ? slopeAsSet : slopeAsSet / asSet };
   return {
     set,
     least,
     most,
     ratio(position) {
+      if (position === set) return unmoved;
       const held = Math.min(most, Math.max(least, position));
       const { value, slope } = curve(held);
       const ratio = logarithmic ? Math.exp(value - asSet) : value / asSet;
