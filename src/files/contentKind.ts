@@ -1,8 +1,11 @@
 import { parseColumnHeader } from '../quantities/columnHeader';
 import { foreignContent } from './contentLook';
+import { keptUpTo } from './plain/kept';
 import type { FileProblem } from './problem';
 import { KIND_WORDS } from './recognise';
 import type { FileKind } from './recognise';
+
+const LENIENT = new TextDecoder();
 
 /** Marks by which the content of a kind is told: YAML keys at the left edge, or names of columns. The most specific first. */
 const YAML_MARKS: readonly (readonly [FileKind, readonly string[]])[] = [
@@ -19,7 +22,7 @@ const YAML_MARKS: readonly (readonly [FileKind, readonly string[]])[] = [
  */
 export function looksLike(firstBytes: Uint8Array): FileKind | undefined {
   if (foreignContent(firstBytes) !== undefined) return undefined;
-  const text = new TextDecoder().decode(firstBytes.subarray(0, 16_384));
+  const text = LENIENT.decode(firstBytes.subarray(0, 16_384));
   if (/^\s*\{/.test(text)) return /"(?:tableSchema|@context)"/.test(text) ? 'csvw' : undefined;
   return tableKind(text) ?? yamlKind(text);
 }
@@ -43,13 +46,34 @@ function yamlKind(text: string): FileKind | undefined {
 }
 
 function tableKind(text: string): FileKind | undefined {
-  const lines = text.split(/\r?\n/);
-  const header = lines.find((line) => line.trim() !== '' && !line.startsWith('#')) ?? '';
+  const header = headerOf(text);
+  const kind = header.length > 2000 ? kindOfHeader(header) : headerKinds(header, kindOfHeader);
+  if (kind !== 'curves') return kind;
+  return text.split(/\r?\n/).some((line) => /^#\s*(?:serial|source):/.test(line)) ? 'result' : 'reference';
+}
+
+/** The first line that is neither blank nor a comment. */
+function headerOf(text: string): string {
+  for (let start = 0; start < text.length;) {
+    const feed = text.indexOf('\n', start);
+    const end = feed < 0 ? text.length : feed;
+    if (text[start] !== '#') {
+      const line = text.slice(start, end);
+      if (line.trim() !== '') return line;
+    }
+    start = end + 1;
+  }
+  return '';
+}
+
+/** Thousands of results share a handful of header rows. */
+const headerKinds = keptUpTo<ReturnType<typeof kindOfHeader>>(200);
+
+/** What a header row tells; `curves` may be a reference or a result. */
+function kindOfHeader(header: string): 'curves' | FileKind | undefined {
   const names = new Set(header.split(/[,;\t]/).map((cell) => parseColumnHeader(cell.replace(/^\s*"|"\s*$/g, '')).name));
   const has = (...wanted: string[]) => wanted.every((name) => names.has(name));
-  if (has('velocity', 'compression', 'rebound')) {
-    return has('compressionU') || lines.some((line) => /^#\s*(?:serial|source):/.test(line)) ? 'result' : 'reference';
-  }
+  if (has('velocity', 'compression', 'rebound')) return has('compressionU') ? 'result' : 'curves';
   if (has('time', 'displacement', 'force')) return 'testLog';
   return has('time', 'displacement') ? 'dutyLog' : undefined;
 }

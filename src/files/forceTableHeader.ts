@@ -70,13 +70,12 @@ function valueColumn(
     });
     return undefined;
   }
-  const example = `${name} [${unitsOf(dimension)[0]!}]`;
   if (unitText === undefined) {
     problems.add({
       ...place,
       rule: 'unit-mismatch',
       message: `The column '${name}' has no unit.`,
-      remedy: `Write the header as ${example}.`,
+      remedy: `Write the header as ${name} [${unitsOf(dimension)[0]!}].`,
     });
     return undefined;
   }

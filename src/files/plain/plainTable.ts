@@ -22,11 +22,9 @@ const STRICT = new TextDecoder('utf-8', { fatal: true });
 export function readPlainTable(file: string, bytes: Uint8Array): ForceTable | undefined {
   if (bytes[0] !== HASH || bytes.at(-1) !== LF || bytes.length > MOST_TEXT_BYTES) return undefined;
   if (foreignContent(bytes) !== undefined) return undefined;
-  let header = 0;
-  while (bytes[header] === HASH) header = bytes.indexOf(LF, header) + 1;
-  const body = bytes.indexOf(LF, header) + 1;
+  const body = startOfBody(bytes);
   const lines = linesOf(bytes, body);
-  if (body === 0 || body === bytes.length || lines === undefined) return undefined;
+  if (body === bytes.length || lines === undefined) return undefined;
   const plan = planOfHeader(lines.pop()!);
   const kind = namedKind(file);
   // A kind that content and name do not agree on is a finding.
@@ -36,6 +34,18 @@ export function readPlainTable(file: string, bytes: Uint8Array): ForceTable | un
   const headerLine = lines.length + 1;
   const rows = readPlainRows(bytes, body, plan, headerLine + 1);
   return rows === undefined ? undefined : { file, kind, headerLine, adjusters: plan.adjusters, rows, ...head };
+}
+
+/** Offset behind the line that is the first without a `#`; the length where there is none. */
+function startOfBody(bytes: Uint8Array): number {
+  let comment = true;
+  let at = 0;
+  for (; at < bytes.length; at++) {
+    if (bytes[at] !== LF) continue;
+    if (!comment) return at + 1;
+    comment = bytes[at + 1] === HASH;
+  }
+  return at;
 }
 
 /** The lines that end before an offset, without their ends; undefined where they are not UTF-8. */

@@ -1,5 +1,6 @@
 import { isAlias, isMap, isScalar, isSeq, LineCounter, parseDocument } from 'yaml';
 import type { Alias, Document, ErrorCode, Node, Pair } from 'yaml';
+import { plainYaml } from '../plain/plainYaml';
 import type { SourcePosition } from '../problem';
 import { ProblemList, wholeLine } from '../problemText';
 import type { FileProblem } from '../problem';
@@ -36,7 +37,32 @@ export function readYaml(
   file: string,
   text: string,
   rule: string,
-  start: { readonly line: number; readonly column: number } = { line: 1, column: 1 },
+  start: TextStart = { line: 1, column: 1 },
+): { tree?: YamlTree; problems: FileProblem[] } {
+  const plain = plainYaml(text);
+  if (plain === undefined) return readAnyYaml(file, text, rule, start);
+  let placed: YamlTree | undefined;
+  // What a plain text says is known without the library; where it says it is asked of few texts, and the library knows.
+  const places = (): YamlTree => (placed ??= readAnyYaml(file, text, rule, start).tree!);
+  const tree: YamlTree = {
+    value: plain,
+    keyPosition: (path) => places().keyPosition(path),
+    valuePosition: (path) => places().valuePosition(path),
+  };
+  return { tree, problems: [] };
+}
+
+interface TextStart {
+  readonly line: number;
+  readonly column: number;
+}
+
+/** The same with the library for every text, plain or not. */
+export function readAnyYaml(
+  file: string,
+  text: string,
+  rule: string,
+  start: TextStart = { line: 1, column: 1 },
 ): { tree?: YamlTree; problems: FileProblem[] } {
   const problems = new ProblemList(file, rule);
   const lines = new LineCounter();

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { plainFlow } from '../../../src/files/plain/plainFlow';
-import { readYaml } from '../../../src/files/schema/yamlTree';
+import { readAnyYaml } from '../../../src/files/schema/yamlTree';
 
 /** What the short reader takes, the YAML library must read as the same; YAML 1.2 is the yardstick, the library its word. */
 
@@ -12,7 +12,7 @@ const seed = 20261125;
 function agreed(value: string): unknown {
   const short = plainFlow(`a: ${value}`, 3);
   if (short === undefined) return undefined;
-  const { tree, problems } = readYaml('x', `a: ${value}`, 'file-invalid');
+  const { tree, problems } = readAnyYaml('x', `a: ${value}`, 'file-invalid');
   expect(problems, value).toEqual([]);
   const whole = Object.assign(Object.create(null) as object, { a: short });
   expect(tree!.value, value).toStrictEqual(whole);
@@ -29,6 +29,10 @@ describe('a plain value', () => {
     ['null', 'null'],
     ['{force: 380.0 N, source: fit}', map({ force: '380.0 N', source: 'fit' })],
     ['{ force: 380.0 N , source: fit }', map({ force: '380.0 N', source: 'fit' })],
+    ['a, b, c-d', 'a, b, c-d'],
+    ['5 %', '5 %'],
+    [`"a: [b] # c, 'd"`, "a: [b] # c, 'd"],
+    ['{a-b_1: "", c: "x, y"}', map({ 'a-b_1': '', c: 'x, y' })],
     ['[a.csv, b c.csv]', ['a.csv', 'b c.csv']],
     ['[{path: a/b.csv,sha256: 00}]', [map({ path: 'a/b.csv', sha256: '00' })]],
   ])('is %s', (text, value) => {
@@ -38,7 +42,12 @@ describe('a plain value', () => {
   it.each([
     '',
     ' ',
-    '"a"',
+    '"a',
+    '"a\\tb"',
+    '"a" b',
+    '"é"',
+    `a:${' '.repeat(9)}b`,
+    `{${' '.repeat(9)}a: b}`,
     "'a'",
     '- a',
     '-5',
@@ -75,7 +84,10 @@ describe('a plain value', () => {
     const sign = fc.constantFrom(...Array.from('aZ09_./+%-: ,[]{}#&*!|>\'"@`?~\t\\\r=()é\u0085\u2028'));
     const piece = fc.oneof(
       { weight: 3, arbitrary: sign },
-      { weight: 3, arbitrary: fc.constantFrom('force: ', '380 N', ', ', '{', '}', '[', ']', 'a', 'on', '1e3', '0x1') },
+      {
+        weight: 3,
+        arbitrary: fc.constantFrom('force: ', '380 N', '5 %', '"a"', ', ', '{', '}', '[', ']', 'a', 'on', '1e3', '0x1'),
+      },
     );
     let taken = 0;
     fc.assert(
