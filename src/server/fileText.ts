@@ -1,4 +1,5 @@
 import { recogniseFile } from '../files/recognise';
+import type { LineBefore } from './judgedLines';
 import { linesOf, type Lines } from './lines';
 import type { OpenDocuments } from './openDocuments';
 import type { DescribedFile } from './schemaWalk';
@@ -10,6 +11,8 @@ export interface FileText extends Place {
   readonly uri: string;
   readonly lines: Lines;
   readonly kind: DescribedFile | undefined;
+  /** Where a line stood, 0-based, when the repository's state was told last. */
+  readonly judgedLine: LineBefore;
 }
 
 const MOST_BYTES = 8 * 1024 * 1024;
@@ -22,11 +25,13 @@ export async function fileText(place: Place, documents: OpenDocuments): Promise<
   const text = document?.getText() ?? (await repository.storedText(path, MOST_BYTES));
   if (text === undefined) return undefined;
   const kind = recogniseFile(path, { logs: [] });
+  const lines = linesOf(text);
   return {
     repository,
     path,
     uri: document?.uri ?? address,
-    lines: linesOf(text),
+    lines,
+    judgedLine: documents.judgedLines(address, lines),
     kind: kind !== undefined && DESCRIBED.has(kind) ? (kind as DescribedFile) : undefined,
   };
 }

@@ -1,7 +1,9 @@
 import { TextDocuments, type Connection } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { comparableUri } from './folderUri';
+import { linesBefore, type LineBefore } from './judgedLines';
 import { linesOf, type Lines } from './lines';
+import type { Repository } from './repository';
 import type { Place, Workspace } from './workspace';
 
 /** An unsaved log larger than this [characters] counts as it is stored: reading it belongs into the worker, not into every keystroke. */
@@ -23,6 +25,8 @@ export class OpenDocuments {
   readonly #byUri = new Map<string, TextDocument>();
   /** Documents whose text lies over the stored one. */
   readonly #overlaid = new Set<string>();
+  /** What each document held at the last review that was told. */
+  readonly #judged = new Map<string, string>();
 
   constructor(connection: Connection, workspace: Workspace, events: DocumentEvents) {
     this.#workspace = workspace;
@@ -49,6 +53,23 @@ export class OpenDocuments {
     return text === undefined ? undefined : linesOf(text);
   }
 
+  /** Takes note of the texts that a settled review has judged. */
+  reviewed(repository: Repository): void {
+    for (const [key, document] of this.#byUri) {
+      const place = this.#workspace.knownPlaceOf(document.uri);
+      if (place?.repository === repository && !isTooLarge(place.path, document))
+        this.#judged.set(key, document.getText());
+    }
+  }
+
+  /** From the lines of a file to those that its result was judged from: what is typed is shown beside what was told last. */
+  judgedLines(uri: string, lines: Lines): LineBefore {
+    const key = comparableUri(uri);
+    const judged = this.#judged.get(key);
+    if (judged !== undefined) return linesBefore(linesOf(judged), lines);
+    return this.#overlaid.has(key) ? () => undefined : (line) => line;
+  }
+
   /** Lays unsaved texts over the files of a repository that has just become known. */
   all(): readonly TextDocument[] {
     return [...this.#byUri.values()];
@@ -71,6 +92,7 @@ export class OpenDocuments {
     // An edit that came meanwhile has laid its own text.
     if (this.at(document.uri) !== document || document.version !== version) return;
     if (stored === undefined || !sameText(stored, document.getText())) this.#lay(place, document);
+    else this.#judged.set(comparableUri(document.uri), document.getText());
   }
 
   #changed(document: TextDocument): void {
@@ -80,6 +102,7 @@ export class OpenDocuments {
 
   #closed(document: TextDocument): void {
     this.#byUri.delete(comparableUri(document.uri));
+    this.#judged.delete(comparableUri(document.uri));
     this.#dropOverlay(document.uri, false);
     const place = this.#workspace.knownPlaceOf(document.uri);
     if (place !== undefined) this.#events.openedOrClosed(place);

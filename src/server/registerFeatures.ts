@@ -25,18 +25,25 @@ export function registerFeatures({ connection, workspace, documents, settings }:
     await place.repository.whenSettled();
     return fileText(place, documents);
   };
+  /** The file as it is now beside the state that was told last: who points at a row does not wait until a large log is read. */
+  const shownFile = async (uri: string): Promise<FileText | undefined> => {
+    const place = await workspace.placeOf(uri);
+    if (place === undefined) return undefined;
+    if (!place.repository.wasReviewed) await place.repository.whenSettled();
+    return fileText(place, documents);
+  };
   const specsOf = (file: FileText): Promise<readonly Spec[]> => file.repository.session.specs();
 
   connection.onHover(async ({ textDocument, position }) => {
-    const file = await settledFile(textDocument.uri);
+    const file = await shownFile(textDocument.uri);
     return file === undefined ? null : hoverAt(file, position.line, position.character);
   });
   connection.languages.inlayHint.on(async ({ textDocument, range }) => {
-    const [file, { inlayHints }] = [await settledFile(textDocument.uri), await settings.of(textDocument.uri)];
+    const [file, { inlayHints }] = [await shownFile(textDocument.uri), await settings.of(textDocument.uri)];
     return file === undefined ? [] : inlayHintsOf(file, range, inlayHints);
   });
   connection.onCodeLens(async ({ textDocument }) => {
-    const [file, { codeLens }] = [await settledFile(textDocument.uri), await settings.of(textDocument.uri)];
+    const [file, { codeLens }] = [await shownFile(textDocument.uri), await settings.of(textDocument.uri)];
     return file === undefined || !codeLens ? [] : codeLensesOf(file);
   });
   connection.onCompletion(async ({ textDocument, position }) => {

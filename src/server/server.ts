@@ -152,6 +152,7 @@ class ReviewServer {
   }
 
   #settled(repository: Repository, files: readonly string[]): void {
+    this.#parts.documents.reviewed(repository);
     this.#publisher.publish(repository, files, this.#parts.documents);
     void this.#connection.sendNotification(CHANGED);
     this.#refreshText();

@@ -3,15 +3,14 @@ import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { afterEach, describe, expect, it } from 'vitest';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
-import type { AbortSignalLike } from '../../src/ports/abort';
 import { nodePlatform } from '../../src/server/nodePlatform';
 import { bundled } from '../platform/bundled';
 import { temporaryFolder } from '../platform/temporaryFolder';
-import { LOGS, logText, resultOf, SPECS, specText, workshopFiles } from '../session/workshop';
+import { logText, resultOf, SPECS, specText, workshopFiles } from '../session/workshop';
+import { HeldFiles, LARGE } from './heldFiles';
 import { manyRows } from './manyRows';
 import { ROOT, StartedServer } from './startedServer';
 
-const LARGE = LOGS.two;
 const MEBIBYTE = 1024 * 1024;
 
 let server: StartedServer | undefined;
@@ -19,50 +18,6 @@ afterEach(async () => {
   await server?.stop();
   server = undefined;
 });
-
-/** One reading of the large log beyond its head. */
-interface Reading {
-  readonly signal: AbortSignalLike | undefined;
-  ended: boolean;
-}
-
-/** Says of one log that it is large, and holds each reading of it behind its head until the test lets it go on. */
-class HeldFiles extends MemoryFiles {
-  readonly readings: Reading[] = [];
-  #release: () => void = () => undefined;
-  #held = new Promise<void>((resolve) => (this.#release = resolve));
-
-  release(): void {
-    this.#release();
-    this.#held = new Promise((resolve) => (this.#release = resolve));
-  }
-
-  override async list(under: string): ReturnType<MemoryFiles['list']> {
-    const { files, problems } = await super.list(under);
-    return { files: files.map((file) => (file.path === LARGE ? { ...file, size: 300 * MEBIBYTE } : file)), problems };
-  }
-
-  override async stat(path: string): ReturnType<MemoryFiles['stat']> {
-    const entry = await super.stat(path);
-    return entry !== undefined && path === LARGE ? { ...entry, size: 300 * MEBIBYTE } : entry;
-  }
-
-  override async *open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array> {
-    if (path !== LARGE) {
-      yield* super.open(path, signal);
-      return;
-    }
-    let reading: Reading | undefined;
-    for await (const chunk of super.open(path, signal)) {
-      yield chunk;
-      if (reading !== undefined) continue;
-      reading = { signal, ended: false };
-      this.readings.push(reading);
-      await this.#held;
-    }
-    if (reading !== undefined) reading.ended = true;
-  }
-}
 
 /** Time for a run to be given up and for the next one to come as far as the log. */
 const aWhile = () => new Promise((resolve) => setTimeout(resolve, 40));

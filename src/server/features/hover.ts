@@ -14,9 +14,10 @@ import { valuePath } from '../yamlPlace';
 export function hoverAt(file: FileText, line: number, character: number): Hover | null {
   const result = file.repository.resultOf(file.path);
   if (result !== undefined && file.kind === 'result') {
-    const points = pointsByLine(result).get(line + 1);
+    const number = (file.judgedLine(line) ?? -1) + 1;
+    const points = pointsByLine(result).get(number);
     if (points !== undefined) return rowHover(points, line, file.lines[line]);
-    if (line + 1 === result.table.headerLine) return verdictHover(result);
+    if (number === result.table.headerLine) return verdictHover(result);
   }
   const place = yamlPlaceIn(file, line, endOfWord(file.lines[line] ?? '', character));
   if (place === undefined || file.kind === undefined) return null;

@@ -11,10 +11,11 @@ export function inlayHintsOf(file: FileText, range: Range, wanted: ServerSetting
   const result = file.repository.resultOf(file.path);
   if (wanted === 'off' || result === undefined || file.kind !== 'result') return [];
   const hints: InlayHint[] = [];
-  for (const [number, points] of pointsByLine(result)) {
-    const line = number - 1;
-    const text = file.lines[line];
-    if (text === undefined || line < range.start.line || line > range.end.line) continue;
+  const pointsAt = pointsByLine(result);
+  for (let line = Math.max(0, range.start.line); line <= Math.min(range.end.line, file.lines.length - 1); line++) {
+    const text = file.lines[line]!;
+    const points = pointsAt.get((file.judgedLine(line) ?? -1) + 1);
+    if (points === undefined) continue;
     const told = points.filter((point) => wanted === 'all' || point.verdict === 'fail');
     const label = told
       .map(hintText)
