@@ -35,42 +35,41 @@ type Draft = { -readonly [Key in keyof DriftBand]: DriftBand[Key] } & { points: 
 
 function bandsOfSide(points: readonly JudgedPoint[], side: Side): DriftBand[] {
   const bands: Draft[] = [];
-  for (const group of byVelocity(points, side)) {
-    const worst = group.reduce((a, b) => (worseThan(points[b]!, points[a]!) ? b : a));
+  const indices = byVelocity(points, side);
+  let start = 0;
+  while (start < indices.length) {
+    const end = endOfVelocity(points, indices, start);
+    let worst = indices[start]!;
+    for (let k = start + 1; k < end; k++) if (worseThan(points[indices[k]!]!, points[worst]!)) worst = indices[k]!;
     const { verdict, direction } = points[worst]!;
-    // Its velocities rise.
-    const from = points[group[0]!]!.velocity;
-    const to = points[group.at(-1)!]!.velocity;
+    const to = points[indices[end - 1]!]!.velocity;
     let band = bands.at(-1);
     if (band === undefined || band.verdict !== verdict || band.direction !== direction) {
-      band = { side, from, to, verdict, worst, points: [] };
+      band = { side, from: points[indices[start]!]!.velocity, to, verdict, worst, points: [] };
       if (direction !== undefined) band.direction = direction;
       bands.push(band);
     } else {
       band.to = to;
       if (worseThan(points[worst]!, points[band.worst]!)) band.worst = worst;
     }
-    for (const i of group) if (points[i]!.verdict === verdict) band.points.push(i);
+    for (let k = start; k < end; k++) if (points[indices[k]!]!.verdict === verdict) band.points.push(indices[k]!);
+    start = end;
   }
   return bands;
 }
 
-/** Indices of the side's judged points, one group a velocity, rising. */
-function byVelocity(points: readonly JudgedPoint[], side: Side): number[][] {
+/** Indices of the side's judged points by rising velocity. */
+function byVelocity(points: readonly JudgedPoint[], side: Side): readonly number[] {
   const indices: number[] = [];
   for (let i = 0; i < points.length; i++) if (points[i]!.side === side && isJudged(points[i]!)) indices.push(i);
-  indices.sort((a, b) => points[a]!.velocity - points[b]!.velocity || a - b);
-  const groups: number[][] = [];
-  let group: number[] | undefined;
-  let start = NaN;
-  for (const i of indices) {
-    const { velocity } = points[i]!;
-    if (group !== undefined && velocity - start <= Math.max(SAME_VELOCITY * start, SAME_VELOCITY_ABSOLUTE))
-      group.push(i);
-    else {
-      groups.push((group = [i]));
-      start = velocity;
-    }
-  }
-  return groups;
+  return indices.sort((a, b) => points[a]!.velocity - points[b]!.velocity || a - b);
+}
+
+/** Where the points of the velocity end that begins at `start`. */
+function endOfVelocity(points: readonly JudgedPoint[], indices: readonly number[], start: number): number {
+  const { velocity } = points[indices[start]!]!;
+  const most = Math.max(SAME_VELOCITY * velocity, SAME_VELOCITY_ABSOLUTE);
+  let end = start + 1;
+  while (end < indices.length && points[indices[end]!]!.velocity - velocity <= most) end++;
+  return end;
 }

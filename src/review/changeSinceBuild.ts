@@ -2,7 +2,7 @@ import { buildChange } from './buildChange';
 import type { ComparedRun } from './comparison';
 import type { ChangeSinceBuild } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
-import { forcesOfPairs, meanRelative } from './pairedForces';
+import { meanRelative } from './pairedForces';
 import { pairRows } from './pairedRows';
 
 /** Holds a result against the latest test of the build before it, as `compare` does, without what only a comparison shows of its points. */
@@ -10,7 +10,7 @@ export function changeSinceBuild(input: JudgeInput): ChangeSinceBuild | undefine
   const { before, runToRun } = input;
   if (before === undefined || runToRun === undefined) return undefined;
   const { table } = input;
-  const mean = meanRelative(forcesOfPairs(before.table, table, pairRows(before.table, table)));
+  const mean = meanRelative(before.table, table, pairRows(before.table, table));
   const change = buildChange(before, ownRun(input, before), mean, runToRun);
   return change === undefined ? undefined : { ...change, since: { build: before.build, file: before.file }, mean };
 }

@@ -27,9 +27,9 @@ const FAMILY_ERROR = 0.05;
 export function compareRuns(a: ComparedRun, b: ComparedRun, options: CompareOptions = {}): Comparison {
   const pairs = pairRows(a.table, b.table);
   const pairedForces = forcesOfPairs(a.table, b.table, pairs);
-  const testable = pairedForces.filter(({ u }) => Number.isFinite(u)).length;
+  const testable = pairedForces.filter(({ uncertainty }) => Number.isFinite(uncertainty.U)).length;
   const points = pairedForces.map((pair) => comparedPoint(a.table, pair, FAMILY_ERROR / Math.max(1, testable)));
-  const mean = meanRelative(pairedForces);
+  const mean = meanRelative(a.table, b.table, pairs);
   const change = buildChange(a, b, mean, options.runToRun);
   return {
     a,
@@ -57,11 +57,9 @@ export function specKeyChanges(
 }
 
 /** @param mostP of a point beyond scatter */
-function comparedPoint(
-  table: ForceTable,
-  { row, side, at, a, b, u, df, U }: PairedForce,
-  mostP: number,
-): ComparedPoint {
+function comparedPoint(table: ForceTable, pair: PairedForce, mostP: number): ComparedPoint {
+  const { row, side, at, a, b } = pair;
+  const { u, U, degreesOfFreedom } = pair.uncertainty;
   const difference = b - a;
   const hardening = SIDE_SIGN[side] * difference;
   return {
@@ -75,7 +73,7 @@ function comparedPoint(
     ...(isClearOfZero(a, U) && { relative: difference / Math.abs(a) }),
     uncertainty: U,
     ...(hardening !== 0 && { direction: hardening > 0 ? ('harder' as const) : ('softer' as const) }),
-    beyondScatter: twoSidedP(difference === 0 ? 0 : difference / u, df) < mostP,
+    beyondScatter: twoSidedP(difference === 0 ? 0 : difference / u, degreesOfFreedom) < mostP,
   };
 }
 

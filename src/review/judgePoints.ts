@@ -1,8 +1,8 @@
-import type { MeasuredPoint, UncertaintyPart } from '../analysis/runAnalysis';
+import type { MeasuredPoint, RunToRunSpread } from '../analysis/runAnalysis';
 import type { Side } from '../analysis/side';
 import { SIDE_SIGN, SIDES } from '../analysis/side';
-import { expandUncertainty } from '../analysis/uncertainty/expand';
-import type { ForceRow } from '../files/forceTable';
+import { expandTwo } from '../analysis/uncertainty/expand';
+import type { ForceRow, MeasuredRow } from '../files/forceTable';
 import type { Band, Setting, SideTolerance } from '../files/spec';
 import type { BasisComparison } from './basis';
 import { ceilingOfRow } from './ceilingOfRow';
@@ -16,8 +16,7 @@ import { normalisedForce, referenceTemperatureAt, type NormalisedForce } from '.
 import { pointOfRow } from './pointOfRow';
 import type { ReferenceAnswer, ReferenceForce, SettingCurves, SettingRows } from './referenceCurves';
 import { constantForceOf, curvesOf, settingsOfTable, speedOfRow } from './referenceCurves';
-import { runToRunPart } from './runToRun';
-import { statedOf } from './statedUncertainty';
+import { runToRunU } from './runToRun';
 import { forceText, settingText, speedText } from './wording';
 
 /** A point while it is judged; undecided until something decides it. */
@@ -111,7 +110,8 @@ function normalisedPoint(input: JudgeInput, row: ForceRow, point: Draft): Normal
 }
 
 function measuredDraft(input: JudgeInput, row: ForceRow, index: number, side: Side, setting: Setting): Draft {
-  const stated = statedOf(row.measured, side);
+  const measured = row.measured ?? NOT_MEASURED;
+  const compression = side === 'compression';
   const point: Draft = {
     row: index,
     setting,
@@ -119,35 +119,49 @@ function measuredDraft(input: JudgeInput, row: ForceRow, index: number, side: Si
     side,
     velocity: row.velocity,
     achieved: speedOfRow(row, side),
-    cycles: row.measured?.cycles ?? 0,
+    cycles: measured.cycles,
     force: row[side],
-    uncertainty: stated.U,
-    coverageFactor: stated.k,
-    degreesOfFreedom: stated.df,
+    uncertainty: compression ? measured.compressionU : measured.reboundU,
+    coverageFactor: compression ? measured.compressionK : measured.reboundK,
+    degreesOfFreedom: compression ? measured.compressionDf : measured.reboundDf,
     verdict: 'undecided',
   };
   const constant = constantForceOf(input.table, row);
   if (constant !== undefined) point.damping = row[side] - constant;
-  addRunToRun(point, runToRunPart(input.runToRun, side, point.damping));
+  addRunToRun(point, input.runToRun?.spread[side]);
   if (row.temperature !== undefined) point.temperature = row.temperature;
-  if (side === 'compression' && input.spec?.hardware.baseValve === false) {
+  if (compression && input.spec?.hardware.baseValve === false) {
     const ceiling = ceilingOfRow(input.spec, input.table, row);
     if (ceiling !== undefined) point.ceiling = ceiling;
   }
   return point;
 }
 
+const NOT_MEASURED: MeasuredRow = {
+  compressionVelocity: NaN,
+  reboundVelocity: NaN,
+  compressionU: NaN,
+  reboundU: NaN,
+  compressionK: NaN,
+  reboundK: NaN,
+  compressionDf: NaN,
+  reboundDf: NaN,
+  cycles: 0,
+  energy: NaN,
+};
+
 /** A table holds what one run can know of itself; what another run of the same damper would give is put on top when it is judged. */
-function addRunToRun(point: Draft, part: UncertaintyPart | undefined): void {
-  if (part === undefined || Number.isNaN(point.uncertainty)) return;
+function addRunToRun(point: Draft, spread: RunToRunSpread[Side]): void {
+  const added = runToRunU(spread, point.damping);
+  if (spread === undefined || added === 0 || Number.isNaN(point.uncertainty)) return;
   // A U of zero may be stated without a factor.
   const u = point.uncertainty === 0 ? 0 : point.uncertainty / point.coverageFactor;
   const df = Number.isNaN(point.degreesOfFreedom) ? Infinity : point.degreesOfFreedom;
-  const whole = expandUncertainty([{ name: 'cycles', u, df }, part], true);
+  const whole = expandTwo(u, df, added, spread.df);
   point.uncertainty = whole.U;
   point.coverageFactor = whole.coverageFactor;
   point.degreesOfFreedom = whole.degreesOfFreedom;
-  point.runToRun = { u: part.u, df: part.df };
+  point.runToRun = { u: added, df: spread.df };
 }
 
 function noReference(answer: ReferenceAnswer, point: Draft): Obstacle {

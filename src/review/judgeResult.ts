@@ -24,71 +24,78 @@ import { countText, unitLabel } from './wording';
  */
 export function judgeResult(input: JudgeInput): JudgedResult {
   const context = contextOf(input);
-  const { points, bands, missing } = context;
+  const { points, bands, missing, adjusters } = context;
   const raised: Finding[] = [];
   for (const rule of RESULT_RULES) for (const finding of rule(context)) raised.push(finding);
   const findings = applyWaivers(bySeverity(raised), input.config.waivers, input.today, input.file);
-  const worst = worstPoint(points);
-  const gas = gasOfResult(input);
-  const friction = input.analysis?.gas.friction;
-  const { table, spec, reference, analysis } = input;
-  return {
+  const judged = points.filter(isJudged);
+  const { table, spec } = input;
+  const result: Draft<JudgedResult> = {
     file: input.file,
     logs: logsOf(input),
-    ...(spec !== undefined && { spec }),
     specId: spec?.id ?? table.spec,
     serial: table.result?.serial ?? '',
     build: table.result?.build ?? '',
     table,
-    ...(reference !== undefined && { reference }),
-    ...(analysis !== undefined && { analysis }),
     points,
     bands,
-    ...(worst !== undefined && { worst }),
     missing: missing.map(({ setting, velocity }) => ({ setting, velocity })),
-    verdict: verdictOf(points, missing.length, findings),
-    reasons: reasonsOf(context, findings),
-    ...(gas !== undefined && { gas }),
-    ...(friction !== undefined && { friction }),
-    ...(context.shape !== undefined && { shape: context.shape }),
-    ...(context.adjusters.sweeps.length > 0 && { adjusters: context.adjusters }),
+    verdict: verdictOf(judged, missing.length, findings),
+    reasons: reasonsOf(context, judged, findings),
     decisionRule: DECISION_RULE,
     notCompared: notComparedTexts(context),
     benchIncluded: benchIncluded(input),
-    ...(input.normalisation !== undefined && { normalisation: input.normalisation }),
-    ...(input.runToRun !== undefined && { runToRun: input.runToRun }),
-    ...(context.change !== undefined && { change: context.change }),
     attempt: input.attempt,
     findings,
   };
+  const gas = gasOfResult(input);
+  const friction = input.analysis?.gas.friction;
+  // Written out: a spread of what may be absent takes ten times as long, and this is made for every result.
+  if (spec !== undefined) result.spec = spec;
+  if (input.reference !== undefined) result.reference = input.reference;
+  if (input.analysis !== undefined) result.analysis = input.analysis;
+  if (context.worst !== undefined) result.worst = context.worst;
+  if (gas !== undefined) result.gas = gas;
+  if (friction !== undefined) result.friction = friction;
+  if (context.shape !== undefined) result.shape = context.shape;
+  if (adjusters.sweeps.length > 0) result.adjusters = adjusters;
+  if (input.normalisation !== undefined) result.normalisation = input.normalisation;
+  if (input.runToRun !== undefined) result.runToRun = input.runToRun;
+  if (context.change !== undefined) result.change = context.change;
+  return result;
 }
+
+/** What is being put together. */
+type Draft<Whole> = { -readonly [Key in keyof Whole]: Whole[Key] };
 
 function contextOf(input: JudgeInput): RuleContext {
   const { spec, reference, table, config } = input;
   const basis = reference && compareBasis(table.basis, basisOfReference(reference, spec?.test.stroke));
   const points = judgePoints(input, basis);
-  const change = changeSinceBuild(input);
-  const shape = shapeOfResult(points, worstPoint(points), spec);
-  return {
+  const worst = worstPoint(points);
+  const context: Draft<RuleContext> = {
     input,
     points,
     bands: bandsOf(points),
     missing: missingPoints(input),
     adjusters: reviewAdjusters(input),
-    ...(basis !== undefined && { basis }),
-    ...(change !== undefined && { change }),
-    ...(shape !== undefined && { shape }),
     unit: unitLabel({ serial: table.result?.serial ?? '', build: table.result?.build ?? '', file: input.file }),
     overrides: { spec: spec?.rules, config: config.rules },
   };
+  const change = changeSinceBuild(input);
+  const shape = shapeOfResult(points, worst, spec);
+  if (worst !== undefined) context.worst = worst;
+  if (basis !== undefined) context.basis = basis;
+  if (change !== undefined) context.change = change;
+  if (shape !== undefined) context.shape = shape;
+  return context;
 }
 
 /**
  * Fail on any failed point or unwaived error, else undecided on any undecided or missing planned point, else pass; nothing judged is
  * undecided. Points of a side that the spec gives no tolerance for do not count.
  */
-function verdictOf(points: readonly JudgedPoint[], missing: number, findings: readonly Finding[]): Verdict {
-  const judged = points.filter(isJudged);
+function verdictOf(judged: readonly JudgedPoint[], missing: number, findings: readonly Finding[]): Verdict {
   if (judged.some((p) => p.verdict === 'fail') || findings.some(isUnwaivedError)) return 'fail';
   if (judged.length === 0 || missing > 0 || judged.some((p) => p.verdict === 'undecided')) return 'undecided';
   return 'pass';
@@ -99,11 +106,14 @@ function isUnwaivedError(finding: Finding): boolean {
 }
 
 /** Why the whole is failed or undecided where the worst point does not say so, the weightiest reason first. */
-function reasonsOf({ points, missing, input }: RuleContext, findings: readonly Finding[]): readonly string[] {
+function reasonsOf(
+  { points, missing, input }: RuleContext,
+  judged: readonly JudgedPoint[],
+  findings: readonly Finding[],
+): readonly string[] {
   const errors = findings.filter((f) => isUnwaivedError(f) && f.rule !== 'drift-from-reference');
   const titles = new Set(errors.map((f) => RULES.get(f.rule)?.title ?? f.rule));
   const reasons = [...titles].map((title) => title.charAt(0).toLowerCase() + title.slice(1));
-  const judged = points.filter(isJudged);
   if (points.length === 0) reasons.push(input.table.rows.length === 0 ? 'nothing was measured' : 'no force is given');
   else if (judged.length === 0) reasons.push('the spec gives no tolerance to judge by');
   if (missing.length > 0 && points.length > 0) reasons.push(`${countText(missing.length, 'planned point')} missing`);

@@ -1,11 +1,10 @@
 import type { Side } from '../analysis/side';
 import { SIDES } from '../analysis/side';
-import { coverageFactorOf } from '../analysis/uncertainty/expand';
-import type { ForceRow, ForceTable, MeasuredRow } from '../files/forceTable';
+import { expandTwo, type ExpandedPair } from '../analysis/uncertainty/expand';
+import type { ForceRow, ForceTable } from '../files/forceTable';
 import type { Comparison } from './comparison';
-import { dampingAt, isClearOfZero, type PairedRows } from './pairedRows';
+import { dampingAt, isClearOfZero, type PairedRow, type PairedRows } from './pairedRows';
 import { curvesOf } from './referenceCurves';
-import { statedOf } from './statedUncertainty';
 
 /** Damping forces [N] of two tables at one setting, pass and speed. */
 export interface PairedForce {
@@ -16,43 +15,40 @@ export interface PairedForce {
   readonly at: number;
   readonly a: number;
   readonly b: number;
-  /** Standard uncertainty of the difference [N]; NaN where neither states one. */
-  readonly u: number;
-  /** Effective degrees of freedom of it. */
-  readonly df: number;
-  /** Expanded, 95 % [N]. */
-  readonly U: number;
+  /** Of the difference, NaN where neither states one. */
+  readonly uncertainty: ExpandedPair;
 }
 
 /** Both sides of every pair whose damping forces are known, compression first; both curves are read at the same speed. */
 export function forcesOfPairs(tableA: ForceTable, tableB: ForceTable, { both }: PairedRows): readonly PairedForce[] {
-  const forces: PairedForce[] = [];
-  const curvesA = curvesOf(tableA);
-  const curvesB = curvesOf(tableB);
-  for (const { rowA, rowB, setting } of both) {
-    const at = rowA.velocity === rowB.velocity ? rowA.velocity : (rowA.velocity + rowB.velocity) / 2;
-    const ofA = curvesA.atKey(setting);
-    const ofB = curvesB.atKey(setting);
-    for (const side of SIDES) {
-      const a = dampingAt(tableA, ofA, rowA, side, at);
-      const b = dampingAt(tableB, ofB, rowB, side, at);
-      if (Number.isNaN(a) || Number.isNaN(b)) continue;
-      const { u, df } = ofDifference(standardOf(rowA.measured, side), standardOf(rowB.measured, side));
-      forces.push({ row: rowA, side, at, a, b, u, df, U: u * coverageFactorOf(df) });
-    }
-  }
-  return forces;
+  return both.flatMap((pair) =>
+    SIDES.flatMap((side) => {
+      const at = commonSpeed(pair);
+      const a = dampingAt(tableA, curvesOf(tableA).atKey(pair.setting), pair.rowA, side, at);
+      const b = dampingAt(tableB, curvesOf(tableB).atKey(pair.setting), pair.rowB, side, at);
+      if (Number.isNaN(a) || Number.isNaN(b)) return [];
+      return [{ row: pair.rowA, side, at, a, b, uncertainty: uncertaintyOfDifference(pair, side) }];
+    }),
+  );
 }
 
-/** Mean over the points of each side whose force is large enough for a percentage. */
-export function meanRelative(forces: readonly PairedForce[]): Comparison['mean'] {
+/**
+ * Mean relative difference of each side over the points whose force is large enough for a percentage. Works without the points, as it is
+ * all that the change since the build before needs of every result.
+ */
+export function meanRelative(tableA: ForceTable, tableB: ForceTable, { both }: PairedRows): Comparison['mean'] {
+  const curvesA = curvesOf(tableA);
+  const curvesB = curvesOf(tableB);
   const mean: Partial<Record<Side, number>> = {};
   for (const side of SIDES) {
     let sum = 0;
     let count = 0;
-    for (const force of forces) {
-      if (force.side !== side || !isClearOfZero(force.a, force.U)) continue;
-      sum += (force.b - force.a) / Math.abs(force.a);
+    for (const pair of both) {
+      const at = commonSpeed(pair);
+      const a = dampingAt(tableA, curvesA.atKey(pair.setting), pair.rowA, side, at);
+      const b = dampingAt(tableB, curvesB.atKey(pair.setting), pair.rowB, side, at);
+      if (Number.isNaN(a) || Number.isNaN(b) || !isClearOfZero(a, uncertaintyOfDifference(pair, side).U)) continue;
+      sum += (b - a) / Math.abs(a);
       count += 1;
     }
     if (count > 0) mean[side] = sum / count;
@@ -60,23 +56,29 @@ export function meanRelative(forces: readonly PairedForce[]): Comparison['mean']
   return mean;
 }
 
-/** A standard uncertainty [N] and its degrees of freedom. */
-interface StandardU {
-  readonly u: number;
-  readonly df: number;
+function commonSpeed({ rowA, rowB }: PairedRow): number {
+  return rowA.velocity === rowB.velocity ? rowA.velocity : (rowA.velocity + rowB.velocity) / 2;
 }
 
-function standardOf(measured: MeasuredRow | undefined, side: Side): StandardU | undefined {
-  const { U, k, df } = statedOf(measured, side);
-  return Number.isFinite(U) && k > 0 ? { u: U / k, df: Number.isNaN(df) ? Infinity : df } : undefined;
+const NOT_STATED: ExpandedPair = { u: NaN, U: NaN, coverageFactor: NaN, degreesOfFreedom: Infinity };
+
+/** Of the difference of two independent forces (JCGM 100:2008, 5.1.2 and G.4); a row that states none adds nothing. */
+function uncertaintyOfDifference({ rowA, rowB }: PairedRow, side: Side): ExpandedPair {
+  const a = standardU(rowA, side);
+  const b = standardU(rowB, side);
+  if (Number.isNaN(a) && Number.isNaN(b)) return NOT_STATED;
+  return expandTwo(Number.isNaN(a) ? 0 : a, freedomOf(rowA, side), Number.isNaN(b) ? 0 : b, freedomOf(rowB, side));
 }
 
-const NOT_STATED: StandardU = { u: NaN, df: Infinity };
+/** What a row states [N]; NaN where it states none. */
+function standardU({ measured }: ForceRow, side: Side): number {
+  if (measured === undefined) return NaN;
+  const U = side === 'compression' ? measured.compressionU : measured.reboundU;
+  const k = side === 'compression' ? measured.compressionK : measured.reboundK;
+  return Number.isFinite(U) && k > 0 ? U / k : NaN;
+}
 
-/** Of the difference of two independent forces (JCGM 100:2008, 5.1.2 and G.4). */
-function ofDifference(first: StandardU | undefined, second: StandardU | undefined): StandardU {
-  if (first === undefined || second === undefined) return first ?? second ?? NOT_STATED;
-  const variance = first.u * first.u + second.u * second.u;
-  const spent = first.u ** 4 / first.df + second.u ** 4 / second.df;
-  return { u: Math.sqrt(variance), df: spent > 0 ? (variance * variance) / spent : Infinity };
+function freedomOf({ measured }: ForceRow, side: Side): number {
+  const df = side === 'compression' ? measured?.compressionDf : measured?.reboundDf;
+  return df === undefined || Number.isNaN(df) ? Infinity : df;
 }

@@ -70,6 +70,7 @@ function nearestOf(rows: readonly ForceRow[], velocity: number): number | undefi
   let least = Infinity;
   for (let i = 0; i < rows.length; i++) {
     const distance = Math.abs(rows[i]!.velocity - velocity);
+    if (distance === 0) return i;
     if (!(distance < least) || !speedMatches(rows[i]!.velocity, velocity)) continue;
     best = i;
     least = distance;

@@ -1,5 +1,5 @@
 import type { Side } from '../analysis/side';
-import { interpolatePchip } from '../analysis/statistics/pchip';
+import { PchipCurve } from '../analysis/statistics/pchip';
 import type { ForceRow, ForceTable } from '../files/forceTable';
 import type { Setting } from '../files/spec';
 import { speedMargin } from './plannedVelocity';
@@ -22,7 +22,8 @@ interface Curve {
   /** Its ends [m/s]. */
   readonly from: number;
   readonly to: number;
-  at(speed: number): ReferenceForce;
+  damping(speed: number): number;
+  extrapolationU(speed: number): number;
 }
 
 /** Share of the end's slope that an extrapolation may be wrong by, where the curve itself bends less. */
@@ -65,31 +66,29 @@ export class ReferenceCurves {
 }
 
 function curvesOfSetting(table: ForceTable, rows: readonly ForceRow[]): SettingCurves {
-  const gasKnown = rows.some((row) => constantForceOf(table, row) !== undefined);
+  const gasKnown = rows.length === 0 || rows.some((row) => constantForceOf(table, row) !== undefined);
   const compression = buildCurve(table, rows, 'compression');
   const rebound = buildCurve(table, rows, 'rebound');
-  const read = (side: Side, speed: number): ReferenceForce | Exclude<ReferenceAnswer, { kind: 'known' }> => {
-    if (rows.length > 0 && !gasKnown) return NO_CONSTANT_FORCE;
-    const curve = side === 'compression' ? compression : rebound;
-    if (curve === undefined) return NO_SETTING;
-    const { from, to } = curve;
-    if (speed < from - speedMargin(from) || speed > to + speedMargin(to)) return { kind: 'out of range', from, to };
-    return curve.at(speed);
-  };
+  const curveOf = (side: Side): Curve | undefined => (side === 'compression' ? compression : rebound);
   return {
     force(side, speed) {
-      const found = read(side, speed);
-      return 'kind' in found ? found : { kind: 'known', force: found };
+      if (!gasKnown) return { kind: 'no constant force' };
+      const curve = curveOf(side);
+      if (curve === undefined) return { kind: 'no setting' };
+      const { from, to } = curve;
+      if (!reaches(curve, speed)) return { kind: 'out of range', from, to };
+      return { kind: 'known', force: { damping: curve.damping(speed), extrapolationU: curve.extrapolationU(speed) } };
     },
     damping(side, speed) {
-      const found = read(side, speed);
-      return 'kind' in found ? NaN : found.damping;
+      const curve = curveOf(side);
+      return gasKnown && curve !== undefined && reaches(curve, speed) ? curve.damping(speed) : NaN;
     },
   };
 }
 
-const NO_CONSTANT_FORCE = { kind: 'no constant force' } as const;
-const NO_SETTING = { kind: 'no setting' } as const;
+function reaches({ from, to }: Curve, speed: number): boolean {
+  return (speed >= from && speed <= to) || !(speed < from - speedMargin(from) || speed > to + speedMargin(to));
+}
 
 const built = new WeakMap<ForceTable, ReferenceCurves>();
 
@@ -212,45 +211,61 @@ function isFirstPass(row: ForceRow): boolean {
 }
 
 function buildCurve(table: ForceTable, rows: readonly ForceRow[], side: Side): Curve | undefined {
-  const points: { readonly speed: number; readonly damping: number }[] = [];
-  for (const row of rows) {
-    const gas = constantForceOf(table, row);
-    if (gas !== undefined && !Number.isNaN(row[side]))
-      points.push({ speed: speedOfRow(row, side), damping: row[side] - gas });
-  }
-  points.sort((a, b) => a.speed - b.speed);
-  const speeds: number[] = [];
-  const dampings: number[] = [];
-  for (const { speed, damping } of points) {
-    if (speeds.length > 0 && !(speed > speeds.at(-1)!)) continue; // a repeated row is reported, and its first one counts
-    speeds.push(speed);
-    dampings.push(damping);
-  }
+  const { speeds, dampings } = risingPoints(table, rows, side);
   const n = speeds.length;
   if (n === 0) return undefined;
   const from = speeds[0]!;
   const to = speeds[n - 1]!;
-  if (n === 1) return { from, to, at: (speed) => proportional({ speed: from, damping: dampings[0]! }, speed) };
-  const curve = interpolatePchip(speeds, dampings);
+  if (n === 1) return proportional(from, dampings[0]!);
+  const curve = new PchipCurve(speeds, dampings);
   const lowSlope = (dampings[1]! - dampings[0]!) / (speeds[1]! - from);
   const highSlope = (dampings[n - 1]! - dampings[n - 2]!) / (to - speeds[n - 2]!);
   return {
     from,
     to,
-    at(speed) {
-      const { value, slope } = curve(speed);
+    damping: (speed) => curve.value(speed),
+    extrapolationU(speed) {
       const beyond = Math.max(from - speed, speed - to, 0);
-      if (beyond === 0) return { damping: value, extrapolationU: 0 };
-      const doubt = Math.max(Math.abs(slope - (speed < from ? lowSlope : highSlope)), SLOPE_DOUBT * Math.abs(slope));
-      return { damping: value, extrapolationU: rectangular(beyond * doubt) };
+      if (beyond === 0) return 0;
+      const slope = curve.slope(speed);
+      const bend = Math.abs(slope - (speed < from ? lowSlope : highSlope));
+      return rectangular(beyond * Math.max(bend, SLOPE_DOUBT * Math.abs(slope)));
     },
   };
 }
 
+/** What a curve goes through, by rising speed; a repeated row is reported, and its first one counts. */
+function risingPoints(
+  table: ForceTable,
+  rows: readonly ForceRow[],
+  side: Side,
+): { readonly speeds: readonly number[]; readonly dampings: readonly number[] } {
+  const speeds: number[] = [];
+  const dampings: number[] = [];
+  let rising = true;
+  for (const row of rows) {
+    const gas = constantForceOf(table, row);
+    if (gas === undefined || Number.isNaN(row[side])) continue;
+    const speed = speedOfRow(row, side);
+    rising &&= speeds.length === 0 || speed > speeds.at(-1)!;
+    speeds.push(speed);
+    dampings.push(row[side] - gas);
+  }
+  if (rising) return { speeds, dampings };
+  const order = speeds.map((_, i) => i).sort((a, b) => speeds[a]! - speeds[b]!);
+  const kept = order.filter((own, i) => i === 0 || speeds[own]! > speeds[order[i - 1]!]!);
+  return { speeds: kept.map((i) => speeds[i]!), dampings: kept.map((i) => dampings[i]!) };
+}
+
 /** A curve of one point has no slope of its own: force in proportion to speed, the whole correction in doubt. */
-function proportional(point: { readonly speed: number; readonly damping: number }, speed: number): ReferenceForce {
-  const change = (point.damping / point.speed) * (speed - point.speed);
-  return { damping: point.damping + change, extrapolationU: rectangular(Math.abs(change)) };
+function proportional(at: number, damping: number): Curve {
+  const change = (speed: number): number => (damping / at) * (speed - at);
+  return {
+    from: at,
+    to: at,
+    damping: (speed) => damping + change(speed),
+    extrapolationU: (speed) => rectangular(Math.abs(change(speed))),
+  };
 }
 
 /** Standard uncertainty of a quantity known to lie within +- `halfWidth` (JCGM 100:2008, 4.3.7). */

@@ -1,5 +1,5 @@
 import { runCovariance, type RunCovariance, type SideMeans } from '../analysis/significance/changeTest';
-import type { RunToRunSpread, UncertaintyPart } from '../analysis/runAnalysis';
+import type { RunToRunSpread } from '../analysis/runAnalysis';
 import type { Side } from '../analysis/side';
 import { SIDE_SIGN } from '../analysis/side';
 import type { ForceRow, ForceTable } from '../files/forceTable';
@@ -85,13 +85,8 @@ function commonRows(first: ForceTable, runs: readonly ForceTable[]): readonly Co
   });
 }
 
-/** What the scatter of complete runs adds to the uncertainty of one damping force [N]. */
-export function runToRunPart(
-  runToRun: RunToRun | undefined,
-  side: Side,
-  damping: number | undefined,
-): UncertaintyPart | undefined {
-  const spread = runToRun?.spread[side];
-  if (spread === undefined || damping === undefined || !(spread.relative > 0)) return undefined;
-  return { name: 'run to run', u: spread.relative * Math.abs(damping), df: spread.df };
+/** What the scatter of complete runs adds to the uncertainty of one damping force: its standard uncertainty [N], 0 where nothing is known. */
+export function runToRunU(spread: RunToRunSpread[Side], damping: number | undefined): number {
+  if (spread === undefined || damping === undefined || !(spread.relative > 0)) return 0;
+  return spread.relative * Math.abs(damping);
 }

@@ -67,9 +67,10 @@ function bandOf(result: JudgedResult, point: JudgedPoint): DriftBand | undefined
 /** Index of the worst point that has a share of tolerance. */
 export function worstPoint(points: readonly JudgedPoint[]): number | undefined {
   let worst: number | undefined;
-  points.forEach((point, i) => {
-    if (point.share === undefined || point.cause === 'tolerance') return;
+  for (let i = 0; i < points.length; i++) {
+    const point = points[i]!;
+    if (point.share === undefined || point.cause === 'tolerance') continue;
     if (worst === undefined || worseThan(point, points[worst]!)) worst = i;
-  });
+  }
   return worst;
 }

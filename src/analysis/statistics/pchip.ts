@@ -13,49 +13,91 @@ export interface CurvePoint {
  * @returns the curve; outside the data it goes on in a straight line along the end's slope. Throws RangeError on bad input.
  */
 export function interpolatePchip(x: ArrayLike<number>, y: ArrayLike<number>): (at: number) => CurvePoint {
-  const n = x.length;
-  if (n < 2 || y.length !== n) throw new RangeError('a curve needs at least two points, with as many ordinates');
-  for (let i = 1; i < n; i++) if (!(x[i]! > x[i - 1]!)) throw new RangeError('the abscissae of a curve must rise');
-  const xs = Float64Array.from(x);
-  const ys = Float64Array.from(y);
-  const slopes = pchipSlopes(xs, ys);
-  return (at) => {
-    if (!(at > xs[0]!)) return { value: ys[0]! + slopes[0]! * (at - xs[0]!), slope: slopes[0]! };
-    if (at >= xs[n - 1]!) return { value: ys[n - 1]! + slopes[n - 1]! * (at - xs[n - 1]!), slope: slopes[n - 1]! };
+  const curve = new PchipCurve(x, y);
+  return (at) => ({ value: curve.value(at), slope: curve.slope(at) });
+}
+
+/** The curve of `interpolatePchip`, for readers that want one of the two alone many times. */
+export class PchipCurve {
+  private readonly x: number[] = [];
+  private readonly y: number[] = [];
+  private readonly slopes: readonly number[];
+
+  constructor(x: ArrayLike<number>, y: ArrayLike<number>) {
+    const n = x.length;
+    if (n < 2 || y.length !== n) throw new RangeError('a curve needs at least two points, with as many ordinates');
+    for (let i = 0; i < n; i++) {
+      if (i > 0 && !(x[i]! > x[i - 1]!)) throw new RangeError('the abscissae of a curve must rise');
+      this.x.push(x[i]!);
+      this.y.push(y[i]!);
+    }
+    this.slopes = pchipSlopes(this.x, this.y);
+  }
+
+  value(at: number): number {
+    const k = this.segment(at);
+    const s = at - this.x[k]!;
+    if (this.isOutside(at)) return this.y[k]! + this.slopes[k]! * s;
+    return this.y[k]! + s * (this.slopes[k]! + s * (this.second(k) + s * this.third(k)));
+  }
+
+  slope(at: number): number {
+    const k = this.segment(at);
+    const s = at - this.x[k]!;
+    return this.isOutside(at) ? this.slopes[k]! : this.slopes[k]! + s * (2 * this.second(k) + 3 * s * this.third(k));
+  }
+
+  private isOutside(at: number): boolean {
+    return !(at > this.x[0]!) || at >= this.x.at(-1)!;
+  }
+
+  /** Coefficients of the second and third power of the distance from a segment's start. */
+  private second(k: number): number {
+    return (3 * this.chord(k) - 2 * this.slopes[k]! - this.slopes[k + 1]!) / (this.x[k + 1]! - this.x[k]!);
+  }
+
+  private third(k: number): number {
+    const h = this.x[k + 1]! - this.x[k]!;
+    return (this.slopes[k]! + this.slopes[k + 1]! - 2 * this.chord(k)) / (h * h);
+  }
+
+  private chord(k: number): number {
+    return (this.y[k + 1]! - this.y[k]!) / (this.x[k + 1]! - this.x[k]!);
+  }
+
+  /** The datum at or below a place, the first one before all; the last one at and beyond the end. */
+  private segment(at: number): number {
+    const { x } = this;
     let low = 0;
-    let high = n - 1;
+    let high = x.length - 1;
+    if (at >= x[high]!) return high;
     while (high - low > 1) {
       const middle = (low + high) >> 1;
-      if (xs[middle]! <= at) low = middle;
+      if (x[middle]! <= at) low = middle;
       else high = middle;
     }
-    return hermite(xs[high]! - xs[low]!, ys[low]!, ys[high]!, slopes[low]!, slopes[high]!, at - xs[low]!);
-  };
-}
-
-function hermite(h: number, y0: number, y1: number, d0: number, d1: number, s: number): CurvePoint {
-  const chord = (y1 - y0) / h;
-  const c = (3 * chord - 2 * d0 - d1) / h;
-  const b = (d0 + d1 - 2 * chord) / (h * h);
-  return { value: y0 + s * (d0 + s * (c + s * b)), slope: d0 + s * (2 * c + 3 * s * b) };
-}
-
-function pchipSlopes(x: Float64Array, y: Float64Array): Float64Array {
-  const n = x.length;
-  const h = Float64Array.from({ length: n - 1 }, (_, i) => x[i + 1]! - x[i]!);
-  const chord = Float64Array.from({ length: n - 1 }, (_, i) => (y[i + 1]! - y[i]!) / h[i]!);
-  if (n === 2) return Float64Array.of(chord[0]!, chord[0]!);
-  const slopes = new Float64Array(n);
-  for (let i = 1; i < n - 1; i++) {
-    const before = chord[i - 1]!;
-    const after = chord[i]!;
-    if (before * after <= 0) continue; // a turning point of the data is one of the curve
-    const w1 = 2 * h[i]! + h[i - 1]!;
-    const w2 = h[i]! + 2 * h[i - 1]!;
-    slopes[i] = (w1 + w2) / (w1 / before + w2 / after);
+    return low;
   }
-  slopes[0] = endSlope(h[0]!, h[1]!, chord[0]!, chord[1]!);
-  slopes[n - 1] = endSlope(h[n - 2]!, h[n - 3]!, chord[n - 2]!, chord[n - 3]!);
+}
+
+function pchipSlopes(x: readonly number[], y: readonly number[]): readonly number[] {
+  const n = x.length;
+  const width = (i: number): number => x[i + 1]! - x[i]!;
+  const chord = (i: number): number => (y[i + 1]! - y[i]!) / width(i);
+  if (n === 2) return [chord(0), chord(0)];
+  const slopes = [endSlope(width(0), width(1), chord(0), chord(1))];
+  for (let i = 1; i < n - 1; i++) {
+    const before = chord(i - 1);
+    const after = chord(i);
+    if (before * after <= 0) {
+      slopes.push(0); // a turning point of the data is one of the curve
+      continue;
+    }
+    const w1 = 2 * width(i) + width(i - 1);
+    const w2 = width(i) + 2 * width(i - 1);
+    slopes.push((w1 + w2) / (w1 / before + w2 / after));
+  }
+  slopes.push(endSlope(width(n - 2), width(n - 3), chord(n - 2), chord(n - 3)));
   return slopes;
 }
 

@@ -30,8 +30,27 @@ export function expandUncertainty(parts: readonly UncertaintyPart[], benchInclud
   };
 }
 
+/** What two independent parts amount to. */
+export interface ExpandedPair {
+  /** Standard uncertainty. */
+  readonly u: number;
+  readonly U: number;
+  readonly coverageFactor: number;
+  readonly degreesOfFreedom: number;
+}
+
+/** The same for two parts in bare numbers, as judging asks for it at every point of every result. */
+export function expandTwo(u1: number, df1: number, u2: number, df2: number): ExpandedPair {
+  const variance = u1 * u1 + u2 * u2;
+  const spent = (u1 > 0 ? u1 ** 4 / df1 : 0) + (u2 > 0 ? u2 ** 4 / df2 : 0);
+  const degreesOfFreedom = spent > 0 ? (variance * variance) / spent : Infinity;
+  const coverageFactor = coverageFactorOf(degreesOfFreedom);
+  const u = Math.sqrt(variance);
+  return { u, U: coverageFactor * u, coverageFactor, degreesOfFreedom };
+}
+
 /** Coverage factor of a two-sided 95 %. @param degreesOfFreedom above 0; Infinity gives the normal one */
-export function coverageFactorOf(degreesOfFreedom: number): number {
+function coverageFactorOf(degreesOfFreedom: number): number {
   return studentQuantile(PROBABILITY, degreesOfFreedom);
 }
 

@@ -20,6 +20,8 @@ export interface RuleContext {
   readonly bands: readonly DriftBand[];
   /** Planned points that the result lacks. */
   readonly missing: readonly MissingPoint[];
+  /** Index of the worst point that has a share of tolerance. */
+  readonly worst?: number;
   /** Absent where there is no reference. */
   readonly basis?: BasisComparison;
   /** Against the build before; absent where there is none, or no repeats to hold it against. */
@@ -126,6 +128,7 @@ export function worstFirst<Item extends { readonly side: Side }>(
   items: readonly Item[],
   size: (item: Item) => number,
 ): readonly (readonly [Item, ...Item[]])[] {
+  if (items.length === 0) return [];
   return (['compression', 'rebound'] as const).flatMap((side) => {
     const [worst, ...rest] = items.filter((item) => item.side === side).sort((a, b) => size(b) - size(a));
     return worst === undefined ? [] : [[worst, ...rest] as const];
