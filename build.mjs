@@ -1,7 +1,8 @@
 // Bundles the product into dist/. One script for every part; run by .ci/ready.mjs before `npm start` and `npm test`.
+import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { build } from 'esbuild';
 
 const production = process.argv.includes('--production');
@@ -50,17 +51,55 @@ const shared = {
 };
 
 rmSync('dist', { recursive: true, force: true });
-const commandLine = await build({
-  ...shared,
-  entryPoints: { 'damper-review': 'src/cli/main.ts', logWorker: 'src/cli/logWorker.ts' },
-  platform: 'node',
-  format: 'esm',
-  splitting: true,
-  outdir: 'dist',
-  outExtension: { '.js': '.mjs' },
-  chunkNames: 'part-[hash]', // beside the entries, so that a worker's file is found from any part,
-  banner: requireBanner,
+/**
+ * The command line: one script for everything but Vega, so that V8's compiled code can be kept beside it, and the files that Node.js starts.
+ * esbuild writes ASCII unless told otherwise; start.ts reads the script as such.
+ */
+const nodeScript = { ...shared, platform: 'node', format: 'cjs', outExtension: { '.js': '.cjs' }, outdir: 'dist' };
+const drawing = await build({
+  ...nodeScript,
+  stdin: {
+    contents:
+      "export * from 'vega'; export { compile } from 'vega-lite'; export { expressionInterpreter } from 'vega-interpreter';",
+    resolveDir: '.',
+    sourcefile: 'drawing.js',
+  },
+  // Its build for browsers asks for no canvas of Node.js, which is not shipped, and for whose answer a script could not wait.
+  alias: { 'vega-canvas': './node_modules/vega-canvas/build/vega-canvas.browser.js' },
+  outdir: undefined,
+  outfile: 'dist/drawing.cjs',
 });
+const withDrawingApart = {
+  name: 'with-drawing-apart',
+  setup: ({ onResolve }) => {
+    onResolve({ filter: /^vega(-lite|-interpreter)?$/ }, () => ({ path: './drawing.cjs', external: true }));
+  },
+};
+const commandLine = await build({
+  ...nodeScript,
+  plugins: [withoutLocales, withDrawingApart],
+  entryPoints: { 'command-line': 'src/cli/bundle.ts' },
+  entryNames: '[name]-[hash]', // compiled code goes with this source alone
+  supported: { 'dynamic-import': false }, // a script has no import(): it would need a loader of its own
+  define: { ...shared.define, 'import.meta.url': 'startedFile' },
+  banner: { js: "(function (require, startedFile) { 'use strict'; const module = { exports: {} };" },
+  footer: { js: 'return module.exports; })' },
+});
+const script = Object.keys(commandLine.metafile.outputs).find((file) => file.endsWith('.cjs'));
+const starters = await Promise.all(
+  Object.entries({ 'damper-review': 'main', logWorker: 'logWorker' }).map(([name, entry]) =>
+    build({
+      ...shared,
+      entryPoints: { [name]: 'src/cli/start.ts' },
+      platform: 'node',
+      format: 'esm',
+      outdir: 'dist',
+      outExtension: { '.js': '.mjs' },
+      sourcemap: false,
+      define: { BUNDLE_NAME: JSON.stringify(basename(script, '.cjs')), BUNDLE_ENTRY: JSON.stringify(entry) },
+    }),
+  ),
+);
 /** The language server and its log worker for Node.js; parts bear a name of their own, so that the extension can be packed without the command line. */
 const server = await build({
   ...shared,
@@ -112,5 +151,14 @@ renameSync('dist/webview/page-style.css', 'dist/webview/page.css');
 mkdirSync('build', { recursive: true });
 writeFileSync(
   'build/metafile.json',
-  JSON.stringify([commandLine, server, webServer, nodeClient, webClient, pages].map(({ metafile }) => metafile)),
+  JSON.stringify(
+    [commandLine, drawing, ...starters, server, webServer, nodeClient, webClient, pages].map(
+      ({ metafile }) => metafile,
+    ),
+  ),
 );
+
+const compiling = spawnSync(process.execPath, ['.ci/compileAhead.mjs', script, script.replace('.cjs', '.compiled')], {
+  stdio: ['ignore', 'ignore', 'inherit'],
+});
+if (compiling.status !== 0) throw new Error('The command line does not run over the samples.');

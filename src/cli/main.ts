@@ -1,22 +1,23 @@
-#!/usr/bin/env node
 import { program } from './program';
 import { CommandFailure } from './failure';
 
-/** Bad usage or an unreadable file: 2, whatever --fail-on says. */
-try {
-  await program().parseAsync(process.argv);
-} catch (error) {
-  const { escapeTerminal } = await import('../text/terminal');
-  if (error instanceof Error && error.name === 'AbortedError') process.exit(130);
-  const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
-  const { SessionFault } = await import('../session/sessionFault');
-  const { RevisionFault } = await import('../ports/revisions');
-  const text =
-    error instanceof CommandFailure
-      ? error.message
-      : error instanceof SessionFault || error instanceof RevisionFault
-        ? `${error.message} ${error.remedy}`
-        : `Something went wrong that should not. Please report it:\n${stack}`;
-  process.stderr.write(`damper-review: ${text.split('\n').map(escapeTerminal).join('\n')}\n`);
-  process.exitCode = 2;
+/** The command line. Bad usage or an unreadable file: 2, whatever --fail-on says. */
+export async function main(): Promise<void> {
+  try {
+    await program().parseAsync(process.argv);
+  } catch (error) {
+    const { escapeTerminal } = await import('../text/terminal');
+    if (error instanceof Error && error.name === 'AbortedError') process.exit(130);
+    const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
+    const { SessionFault } = await import('../session/sessionFault');
+    const { RevisionFault } = await import('../ports/revisions');
+    const text =
+      error instanceof CommandFailure
+        ? error.message
+        : error instanceof SessionFault || error instanceof RevisionFault
+          ? `${error.message} ${error.remedy}`
+          : `Something went wrong that should not. Please report it:\n${stack}`;
+    process.stderr.write(`damper-review: ${text.split('\n').map(escapeTerminal).join('\n')}\n`);
+    process.exitCode = 2;
+  }
 }

@@ -1,0 +1,34 @@
+#!/usr/bin/env node
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { fileURLToPath } from 'node:url';
+import { Script } from 'node:vm';
+import type { entries } from './bundle';
+
+/** Set by build.mjs: name of the bundle, which tells its content, and which of its entries this file starts. */
+declare const BUNDLE_NAME: string;
+declare const BUNDLE_ENTRY: keyof typeof entries;
+
+type Load = (load: NodeJS.Require, startedFile: string) => { readonly entries: typeof entries };
+
+/**
+ * Starts the command line from its bundle, with the code that V8 made of it when it was built (.ci/compileAhead.mjs): a review of one result
+ * takes 0.26 s of processor time instead of 0.36. V8 takes such code only where version, flags and length of the source are those it was
+ * made with, and compiles the source otherwise; the name that both files share holds the source's hash, so that no other source is meant.
+ */
+const source = fileURLToPath(new URL(`./${BUNDLE_NAME}.cjs`, import.meta.url));
+const cachedData = compiledCode(fileURLToPath(new URL(`./${BUNDLE_NAME}.compiled`, import.meta.url)));
+const script = new Script(readFileSync(source, 'latin1'), {
+  filename: source,
+  ...(cachedData === undefined ? {} : { cachedData }),
+});
+const load = script.runInThisContext() as Load;
+await load(createRequire(import.meta.url), import.meta.url).entries[BUNDLE_ENTRY]();
+
+function compiledCode(file: string): Buffer | undefined {
+  try {
+    return readFileSync(file);
+  } catch {
+    return undefined;
+  }
+}
