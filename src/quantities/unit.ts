@@ -42,20 +42,13 @@ export function unitsOf(dimension: Dimension): readonly string[] {
  * Converts to SI. Decimal submultiples are divided, not multiplied, so that 700 mm/s is exactly the 0.7 a person would
  * write: both the reader and the writer of tables use this, and so read back what they wrote.
  */
-export function toSi(value: number, unit: Unit): number {
-  const divisor = wholeDivisor(unit.factor);
-  return (divisor === undefined ? value * unit.factor : value / divisor) + unit.offset;
+export function toSi(value: number, { factor, divisor, offset }: Unit): number {
+  return (divisor === 0 ? value * factor : value / divisor) + offset;
 }
 
 /** Converts from SI: the inverse of {@link toSi}. */
-export function fromSi(value: number, unit: Unit): number {
-  const divisor = wholeDivisor(unit.factor);
-  return divisor === undefined ? (value - unit.offset) / unit.factor : (value - unit.offset) * divisor;
-}
-
-function wholeDivisor(factor: number): number | undefined {
-  const divisor = Math.round(1 / factor);
-  return factor < 1 && 1 / divisor === factor ? divisor : undefined;
+export function fromSi(value: number, { factor, divisor, offset }: Unit): number {
+  return divisor === 0 ? (value - offset) / factor : (value - offset) * divisor;
 }
 
 /** Typography to plain UCUM letters: `N·s/m` to `N.s/m`, `°C` to `degC`, `cm³` to `cm3`, `m/s^2` to `m/s2`. */

@@ -24,6 +24,8 @@ export interface Unit {
   readonly dimension: Dimension;
   readonly factor: number;
   readonly offset: number;
+  /** n where the factor is one over the whole number n, as 1000 of mm; 0 for every other. */
+  readonly divisor: number;
 }
 
 // Exact by definition: NIST SP 811 (2008), appendix B.8.
@@ -47,7 +49,12 @@ function row(
   spellings: readonly string[] = [],
   offset = 0,
 ): UnitRow {
-  return { unit: { code, dimension, factor, offset }, spellings };
+  return { unit: { code, dimension, factor, offset, divisor: wholeDivisor(factor) }, spellings };
+}
+
+function wholeDivisor(factor: number): number {
+  const divisor = Math.round(1 / factor);
+  return factor < 1 && 1 / divisor === factor ? divisor : 0;
 }
 
 /**

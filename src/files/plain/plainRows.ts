@@ -34,14 +34,14 @@ export function readPlainRows(bytes: Uint8Array, from: number, plan: TablePlan, 
 
 class PlainCells {
   /** Numbers of the last row, SI. */
-  readonly values: number[];
+  readonly values: Float64Array;
 
   constructor(
     private readonly bytes: Uint8Array,
     public at: number,
     private readonly plan: TablePlan,
   ) {
-    this.values = plan.columns.map(() => NaN);
+    this.values = new Float64Array(plan.columns.length);
   }
 
   /** Whether the row that begins here is plain. Leaves the place behind its line end. */
@@ -100,7 +100,7 @@ function siValue(number: number, column: TableColumn): number {
   return outOfRange(value, column.column) === undefined ? value : NaN;
 }
 
-function rowOf(values: readonly number[], plan: TablePlan, line: number): ForceRow {
+function rowOf(values: Float64Array, plan: TablePlan, line: number): ForceRow {
   const setting: number[] = [];
   for (const cell of plan.setting) setting.push(values[cell]!);
   const row: { -readonly [Key in keyof ForceRow]: ForceRow[Key] } = {
@@ -120,7 +120,7 @@ function rowOf(values: readonly number[], plan: TablePlan, line: number): ForceR
 }
 
 /** @param cells in the order of MEASURED_COLUMNS, which is the order here */
-function measuredOf(values: readonly number[], cells: readonly number[]): MeasuredRow {
+function measuredOf(values: Float64Array, cells: readonly number[]): MeasuredRow {
   return {
     compressionVelocity: values[cells[0]!]!,
     reboundVelocity: values[cells[1]!]!,
