@@ -32,45 +32,38 @@ export const BASIS_WORDS: Readonly<Record<BasisKey, string>> = {
   temperatureAt: 'place of the temperature sensor',
 };
 
+const KEYS: readonly BasisKey[] = ['drive', 'stroke', 'midPosition', 'temperatureAt'];
+
 /** Holds the way two tests were run against each other: stroke within 2 %, mid position within 5 mm, same drive. */
 export function compareBasis(measured: TestBasis, reference: TestBasis): BasisComparison {
   const differs: BasisDifference[] = [];
   const notes: BasisDifference[] = [];
   const notCompared: BasisComparison['notCompared'][number][] = [];
-  const check = <Value>(
-    key: BasisKey,
-    a: Value | undefined,
-    b: Value | undefined,
-    same: (a: Value, b: Value) => boolean,
-    text: (value: Value) => string,
-  ): void => {
+  for (const key of KEYS) {
+    const a = measured[key];
+    const b = reference[key];
     if (a === undefined || b === undefined) notCompared.push({ key, missingIn: missingIn(a, b) });
-    else if (!same(a, b))
-      (key === 'temperatureAt' ? notes : differs).push({ key, measured: text(a), reference: text(b) });
-  };
-  check('drive', measured.drive, reference.drive, Object.is, String);
-  check(
-    'stroke',
-    measured.stroke,
-    reference.stroke,
-    (a, b) => Math.abs(a - b) <= STROKE_RELATIVE * b + ROUNDING,
-    lengthText,
-  );
-  check(
-    'midPosition',
-    measured.midPosition,
-    reference.midPosition,
-    (a, b) => Math.abs(a - b) <= MID_POSITION + ROUNDING,
-    lengthText,
-  );
-  check('temperatureAt', measured.temperatureAt, reference.temperatureAt, Object.is, String);
+    else if (!isAlike(key, a, b)) {
+      const difference = { key, measured: valueText(a), reference: valueText(b) };
+      (key === 'temperatureAt' ? notes : differs).push(difference);
+    }
+  }
   return { differs, notes, notCompared };
+}
+
+function isAlike(key: BasisKey, a: string | number, b: string | number): boolean {
+  if (typeof a !== 'number' || typeof b !== 'number') return a === b;
+  return Math.abs(a - b) <= (key === 'stroke' ? STROKE_RELATIVE * b : MID_POSITION) + ROUNDING;
+}
+
+function valueText(value: string | number): string {
+  return typeof value === 'number' ? lengthText(value) : value;
 }
 
 /** The reference's own basis, completed by the stroke of the spec's plan. */
 export function basisOfReference(reference: ForceTable, plannedStroke: number | undefined): TestBasis {
-  const stroke = reference.basis.stroke ?? plannedStroke;
-  return { ...reference.basis, ...(stroke !== undefined && { stroke }) };
+  if (reference.basis.stroke !== undefined || plannedStroke === undefined) return reference.basis;
+  return { ...reference.basis, stroke: plannedStroke };
 }
 
 function missingIn(a: unknown, b: unknown): 'test' | 'reference' | 'both' {

@@ -21,8 +21,13 @@ export function buildChange(
   const test = testChange(harder, runToRun.covariance);
   if (test === undefined) return undefined;
   const { units, runs, from, covariance } = runToRun;
+  const { tSquared, f, pValue, significant, power } = test;
   return {
-    ...test,
+    tSquared,
+    f,
+    pValue,
+    significant,
+    power,
     repeats: { units, runs, from, degreesOfFreedom: covariance.degreesOfFreedom },
     bench: benchRelation(a, b),
   };

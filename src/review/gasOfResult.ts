@@ -45,7 +45,7 @@ export function measuredGas(input: JudgeInput): MeasuredGas | undefined {
   if (stated === undefined) return undefined;
   const { force, source, temperature } = stated;
   const U = Math.max(FIT_U, FIT_U_RELATIVE * Math.abs(force));
-  return { force, source, U, ...(temperature !== undefined && { temperature }) };
+  return temperature === undefined ? { force, source, U } : { force, source, U, temperature };
 }
 
 /** Whether the measured constant force is gas and nothing else. */
@@ -79,14 +79,14 @@ export function gasOfResult(input: JudgeInput): JudgedResult['gas'] {
   if (gas === undefined) return undefined;
   const expected = expectedGas(input, gas);
   const { force, source, rate, reason } = gas;
-  return {
-    force,
-    source,
-    ...(expected !== undefined && expected.least === expected.most && { expected: expected.least }),
-    ...(rate !== undefined && { rate }),
-    ...(reason !== undefined && { reason }),
-  };
+  const found: { -readonly [Key in keyof ShownGas]: ShownGas[Key] } = { force, source };
+  if (expected !== undefined && expected.least === expected.most) found.expected = expected.least;
+  if (rate !== undefined) found.rate = rate;
+  if (reason !== undefined) found.reason = reason;
+  return found;
 }
+
+type ShownGas = NonNullable<JudgedResult['gas']>;
 
 function knowsSqueeze(hardware: DamperHardware): boolean {
   return hardware.gasVolume !== undefined;

@@ -26,7 +26,10 @@ export function judgeResult(input: JudgeInput): JudgedResult {
   const context = contextOf(input);
   const { points, bands, missing, adjusters } = context;
   const raised: Finding[] = [];
-  for (const rule of RESULT_RULES) for (const finding of rule(context)) raised.push(finding);
+  for (const rule of RESULT_RULES) {
+    const found = rule(context);
+    if (found.length > 0) raised.push(...found);
+  }
   const findings = applyWaivers(bySeverity(raised), input.config.waivers, input.today, input.file);
   const judged = points.filter(isJudged);
   const { table, spec } = input;

@@ -41,8 +41,10 @@ export interface ExpandedPair {
 
 /** The same for two parts in bare numbers, as judging asks for it at every point of every result. */
 export function expandTwo(u1: number, df1: number, u2: number, df2: number): ExpandedPair {
-  const variance = u1 * u1 + u2 * u2;
-  const spent = (u1 > 0 ? u1 ** 4 / df1 : 0) + (u2 > 0 ? u2 ** 4 / df2 : 0);
+  const v1 = u1 * u1;
+  const v2 = u2 * u2;
+  const variance = v1 + v2;
+  const spent = (u1 > 0 ? (v1 * v1) / df1 : 0) + (u2 > 0 ? (v2 * v2) / df2 : 0);
   const degreesOfFreedom = spent > 0 ? (variance * variance) / spent : Infinity;
   const coverageFactor = coverageFactorOf(degreesOfFreedom);
   const u = Math.sqrt(variance);
