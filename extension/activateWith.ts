@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { TreeNode } from '../src/protocol/requests';
+import { REQUEST, type TreeNode } from '../src/protocol/requests';
 import { reviewBranch } from './branchCommand';
 import { CompareCommands } from './compareCommands';
 import { EditCommands } from './editCommands';
@@ -56,6 +56,7 @@ export function activateWith(context: vscode.ExtensionContext, makeClient: MakeC
         withFile(from, (uri) => vscode.commands.executeCommand('vscode.openWith', uri, LOG_VIEW)),
       branchReview: () => reviewBranch(server, branch),
       openFile: (node: TreeNode) => (node.uri === undefined ? undefined : openAtLine(node.uri, node.line ?? 1)),
+      goOn: () => server.ask(REQUEST.goOn, null),
       restartServer: () => server.restart(),
       showOutput: () => {
         log.show();

@@ -1,10 +1,10 @@
 import * as vscode from 'vscode';
-import { REQUEST } from '../src/protocol/requests';
+import { REQUEST, type StatusView } from '../src/protocol/requests';
 import { isOurs } from './ourFiles';
 import type { ReviewServer } from './reviewServer';
 import { statusIcon } from './verdictLook';
 
-/** The verdict of the active file in the status area; a click opens its preview. */
+/** The verdict of the active file in the status area; a click opens its preview, or takes up a review that was stopped. */
 export class StatusItem implements vscode.Disposable {
   readonly #server: ReviewServer;
   readonly #item = vscode.window.createStatusBarItem('damperReview.verdict', vscode.StatusBarAlignment.Left, 10);
@@ -32,10 +32,13 @@ export class StatusItem implements vscode.Disposable {
     if (question !== this.#asked) return;
     if (status === null) this.#item.hide();
     else {
-      this.#item.text = `${statusIcon(status.verdict)} ${plain(status.sentence)}`;
+      this.#item.text = `${iconOf(status)} ${plain(status.sentence)}`;
       this.#item.tooltip = restriction(status.sentence);
       this.#item.accessibilityInformation = { label: status.sentence };
-      this.#item.command = { command: 'damperReview.preview', title: 'Open Preview', arguments: [uri.toString()] };
+      this.#item.command =
+        status.stopped === true
+          ? { command: 'damperReview.goOn', title: 'Go On with the Review' }
+          : { command: 'damperReview.preview', title: 'Open Preview', arguments: [uri.toString()] };
       this.#item.show();
     }
   }
@@ -44,6 +47,10 @@ export class StatusItem implements vscode.Disposable {
     for (const one of this.#listening) one.dispose();
     this.#item.dispose();
   }
+}
+
+function iconOf({ verdict, stopped }: StatusView): string {
+  return stopped === true || verdict === undefined ? '$(debug-pause)' : statusIcon(verdict);
 }
 
 const LONGEST = 90;

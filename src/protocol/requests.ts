@@ -13,6 +13,7 @@ export const REQUEST = {
   reduce: 'damperReview/reduce',
   adopt: 'damperReview/adopt',
   waive: 'damperReview/waive',
+  goOn: 'damperReview/goOn',
 } as const;
 
 /** Server to client, where the server itself has no disk. */
@@ -40,6 +41,8 @@ export interface Requests {
   readonly [REQUEST.adopt]: Exchange<AdoptParams, FileEdits>;
   /** A waiver in damper-review.yaml. */
   readonly [REQUEST.waive]: Exchange<WaiveParams, FileEdits>;
+  /** Takes up every review that the user stopped, and answers when it is told. */
+  readonly [REQUEST.goOn]: Exchange<null, null>;
 }
 
 export interface FileRequests {
@@ -151,9 +154,12 @@ export interface TreeNode {
 }
 
 export interface StatusView {
-  readonly verdict: Verdict;
+  /** Absent where the review was stopped before the file was judged. */
+  readonly verdict?: Verdict;
   /** The first line of what a reviewer sees. */
   readonly sentence: string;
+  /** The user stopped the review: the verdict is of the state before, and `goOn` takes it up again. */
+  readonly stopped?: true;
 }
 
 export interface CompareTarget {

@@ -67,9 +67,15 @@ export function registerViews(parts: ServerParts): void {
   registerBranch(parts);
   answer(REQUEST.adopt, async ({ uris, reason }) => adoptEdits(await Promise.all(uris.map(requiredPlace)), reason));
   answer(REQUEST.reduce, async ({ uri }) => reduceEdits(await requiredPlace(uri)));
+  answer(REQUEST.goOn, async () => {
+    for (const repository of workspace.repositories) repository.goOn();
+    await Promise.all(workspace.repositories.map((repository) => repository.whenSettled()));
+    return null;
+  });
   answer(REQUEST.waive, async (params) => waiveEdits(await requiredPlace(params.uri), params, parts.documents));
 
   async function requiredPlace(uri: string): Promise<Place> {
+    (await workspace.placeOf(uri))?.repository.goOn();
     const place = await settledPlace(uri);
     if (place !== undefined) return place;
     throw new SessionFault(

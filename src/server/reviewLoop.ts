@@ -10,7 +10,10 @@ export interface ReviewLoopOptions<Outcome> {
   readonly quiet: number;
 }
 
-/** Reviews again after every change, one review at a time; a change during a review gives that one up. */
+/**
+ * Reviews again after every change, one review at a time; a change during a review gives that one up. A loop that was stopped rests until the
+ * next change, or until it is told to go on.
+ */
 export class ReviewLoop<Outcome> {
   readonly #options: ReviewLoopOptions<Outcome>;
   #changes = 0;
@@ -19,6 +22,7 @@ export class ReviewLoop<Outcome> {
   #running: AbortController | undefined;
   #waiting: (() => void)[] = [];
   #closed = false;
+  #stopped = false;
 
   constructor(options: ReviewLoopOptions<Outcome>) {
     this.#options = options;
@@ -28,6 +32,7 @@ export class ReviewLoop<Outcome> {
   touch(): void {
     if (this.#closed) return;
     this.#changes += 1;
+    this.#stopped = false;
     this.#running?.abort();
     clearTimeout(this.#timer);
     this.#timer = setTimeout(() => {
@@ -36,9 +41,31 @@ export class ReviewLoop<Outcome> {
     }, this.#options.quiet);
   }
 
-  /** Waits until everything that changed so far has been reviewed. */
+  /** Gives up the review under way. Whoever waits for it goes on with what was told last. */
+  stop(): void {
+    if (this.#closed || this.#settledChanges === this.#changes) return;
+    this.#stopped = true;
+    clearTimeout(this.#timer);
+    this.#timer = undefined;
+    this.#running?.abort();
+    this.#release();
+  }
+
+  /** Takes up the review that was stopped; nothing where none was. */
+  goOn(): void {
+    if (!this.#stopped) return;
+    this.#stopped = false;
+    if (this.#running === undefined) void this.#reviewUntilSettled();
+  }
+
+  /** Whether something changed that is not reviewed, since the user stopped it. */
+  get isStopped(): boolean {
+    return this.#stopped;
+  }
+
+  /** Waits until everything that changed so far has been reviewed, or the review was stopped. */
   whenSettled(): Promise<void> {
-    if (this.#closed || this.#settledChanges === this.#changes) return Promise.resolve();
+    if (this.#closed || this.#stopped || this.#settledChanges === this.#changes) return Promise.resolve();
     return new Promise((resolve) => this.#waiting.push(resolve));
   }
 
@@ -50,13 +77,13 @@ export class ReviewLoop<Outcome> {
   }
 
   async #reviewUntilSettled(): Promise<void> {
-    while (!this.#closed && this.#timer === undefined && this.#settledChanges !== this.#changes) {
+    while (!this.#closed && !this.#stopped && this.#timer === undefined && this.#settledChanges !== this.#changes) {
       const controller = new AbortController();
       this.#running = controller;
       const state = this.#changes;
       try {
         const outcome = await this.#options.review(controller.signal);
-        if (this.#changes === state && !this.#isClosed()) this.#settle(state, outcome);
+        if (this.#changes === state && !this.#isOver()) this.#settle(state, outcome);
       } catch (error) {
         if (!(error instanceof AbortedError) && this.#changes === state) {
           this.#settledChanges = state; // the same state would fail again
@@ -79,8 +106,8 @@ export class ReviewLoop<Outcome> {
   }
 
   /** Read anew behind an await. */
-  #isClosed(): boolean {
-    return this.#closed;
+  #isOver(): boolean {
+    return this.#closed || this.#stopped;
   }
 
   #release(): void {

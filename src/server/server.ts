@@ -11,18 +11,13 @@ import { CHANGED, type ServerOptions } from '../protocol/requests';
 import { nameOfUri } from './folderUri';
 import { OpenDocuments } from './openDocuments';
 import { DiagnosticPublisher } from './publisher';
-import type { Repository } from './repository';
+import type { Repository, RepositoryEvents, Tuning } from './repository';
 import { registerFeatures } from './registerFeatures';
 import { registerViews } from './registerViews';
 import type { ServerPlatform } from './serverPlatform';
 import { readOptions } from './settings';
 import { SettingsOfFiles } from './settingsOfFiles';
 import { Workspace } from './workspace';
-
-export interface Tuning {
-  /** Quiet time [ms] after a change before a review starts. */
-  readonly quiet: number;
-}
 
 /** What every handler works with. */
 export interface ServerParts {
@@ -37,7 +32,7 @@ export interface ServerParts {
 export function startServer(
   connection: Connection,
   platformFor: (options: ServerOptions) => ServerPlatform,
-  tuning: Tuning = { quiet: 120 },
+  tuning: Tuning = { quiet: 120, patience: 500 },
 ): void {
   let server: ReviewServer | undefined;
   connection.onInitialize((params) => {
@@ -70,13 +65,7 @@ class ReviewServer {
     this.#capabilities = params.capabilities;
     this.#folders = foldersOf(params);
     this.#publisher = new DiagnosticPublisher(connection, options.rulePages);
-    const settled = (repository: Repository, files: readonly string[]): void => {
-      this.#settled(repository, files);
-    };
-    const failed = (repository: Repository, error: unknown): void => {
-      this.#failed(repository, error);
-    };
-    this.#workspace = new Workspace(platform, { settled, failed }, tuning.quiet);
+    this.#workspace = new Workspace(platform, this.#events(), tuning);
     const documents = new OpenDocuments(connection, this.#workspace, {
       openedOrClosed: ({ repository, path }) => {
         if (repository.wasReviewed) this.#publisher.publish(repository, [path], this.#parts.documents);
@@ -91,6 +80,23 @@ class ReviewServer {
       settings.forget();
       this.#refreshText();
     });
+  }
+
+  #events(): RepositoryEvents {
+    return {
+      settled: (repository, files) => {
+        this.#settled(repository, files);
+      },
+      failed: (repository, error) => {
+        this.#failed(repository, error);
+      },
+      stopped: (repository) => {
+        this.#connection.console.info(`${nameOfUri(repository.folder.uri)}: the review was stopped.`);
+        void this.#connection.sendNotification(CHANGED);
+        this.#refreshText();
+      },
+      showProgress: () => this.#connection.window.createWorkDoneProgress(),
+    };
   }
 
   answer(): InitializeResult {

@@ -1,6 +1,6 @@
 import { FolderUri, parentUri } from './folderUri';
 import { filesOutside } from './filesOutside';
-import { Repository, type RepositoryEvents } from './repository';
+import { Repository, type RepositoryEvents, type Tuning } from './repository';
 import type { ServerPlatform } from './serverPlatform';
 
 /** A file under review: its repository and its path inside. */
@@ -16,7 +16,7 @@ export interface Place {
 export class Workspace {
   readonly #platform: ServerPlatform;
   readonly #events: RepositoryEvents;
-  readonly #quiet: number;
+  readonly #tuning: Tuning;
   readonly #repositories = new Map<string, Repository>();
   #folders: readonly FolderUri[] = [];
   #foldersTaken: () => void = () => undefined;
@@ -26,10 +26,10 @@ export class Workspace {
     this.#foldersTaken = resolve;
   });
 
-  constructor(platform: ServerPlatform, events: RepositoryEvents, quiet: number) {
+  constructor(platform: ServerPlatform, events: RepositoryEvents, tuning: Tuning) {
     this.#platform = platform;
     this.#events = events;
-    this.#quiet = quiet;
+    this.#tuning = tuning;
   }
 
   get repositories(): readonly Repository[] {
@@ -103,7 +103,7 @@ export class Workspace {
       const files = filesOutside(ports.files, () => this.#pathsOfOthersIn(folder));
       this.#repositories.set(
         folder.key,
-        new Repository(folder.uri, { ...opened, ports: { ...ports, files } }, this.#events, this.#quiet),
+        new Repository(folder.uri, { ...opened, ports: { ...ports, files } }, this.#events, this.#tuning),
       );
       this.#lookAgainAround(folder);
     }

@@ -60,10 +60,15 @@ export class KeptJobs<Result> {
     job.controller.abort();
   }
 
+  /** Ends all of them; who asks again has it begun again. */
+  stop(): void {
+    for (const subject of [...this.#jobs.keys()]) this.end(subject);
+  }
+
   /** Ends all of them, and takes no more. */
   close(): void {
     this.#closed = true;
-    for (const subject of [...this.#jobs.keys()]) this.end(subject);
+    this.stop();
   }
 
   #jobOf(subject: string, state: string, work: (signal: AbortSignalLike) => Promise<Result>): Job<Result> {

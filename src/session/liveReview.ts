@@ -3,10 +3,12 @@ import type { Finding } from '../review/finding';
 import type { JudgedResult } from '../review/judgedResult';
 import { expiredWaivers, isExpired } from '../review/waivers';
 import { problemFindings } from '../review/problemFindings';
+import { placeOfEntry } from './entryQueries';
 import { listingProblems } from './fileProblems';
 import type { ReportQueries } from './reportQueries';
 import { eachOf } from './reviewPaths';
 import type { SessionRun } from './reviewSession';
+import { WorkInHand } from './workInHand';
 
 /** What is other than at the review before. */
 export interface ReviewChanges {
@@ -48,8 +50,15 @@ export class LiveReview {
     for (const key of this.#marked.takeMarked(this.#reports.ofFile)) this.#open.files.add(key);
     this.#takeEntries(await read.get(queries.entries.entries, ''));
     this.#takeFiles(await read.get(queries.files.paths, ''));
-    await eachOf(run, [...this.#open.entries], 'Judging', (text) => this.#askEntry(text, run));
-    await eachOf(run, [...this.#open.files], 'Reading', (path) => this.#askFile(path, run));
+    const [entriesOpen, filesOpen] = [[...this.#open.entries], [...this.#open.files]];
+    const inHand = new WorkInHand(entriesOpen.length + filesOpen.length, run.progress);
+    const quietly = { ...run, progress: undefined };
+    await eachOf(quietly, entriesOpen, '', (text) =>
+      inHand.during(text, `Judging ${placeOfEntry(text)}`, () => this.#askEntry(text, run)),
+    );
+    await eachOf(quietly, filesOpen, '', (path) =>
+      inHand.during(path, `Reading ${path}`, () => this.#askFile(path, run)),
+    );
     this.#tell('links', problemFindings(listingProblems(run.work), {}));
     this.#tell('waivers', await this.#waivers(run));
     const told = this.#untold;

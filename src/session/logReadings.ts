@@ -15,6 +15,12 @@ export class LogReadings {
     this.reports.end(path);
   }
 
+  /** Ends what is being read: the user does not want to wait for it. */
+  stop(): void {
+    this.digests.stop();
+    this.reports.stop();
+  }
+
   close(): void {
     this.digests.close();
     this.reports.close();

@@ -80,6 +80,44 @@ describe('the loop of reviews', () => {
     expect(held.settled).toEqual([2]);
   });
 
+  it('rests when it is stopped, lets those go who wait, and goes on at the next change', async () => {
+    const held = new HeldReviews();
+    held.change();
+    const waiting = held.loop.whenSettled();
+    const first = await held.started();
+    held.loop.stop();
+    expect(first.signal.aborted).toBe(true);
+    await waiting;
+    first.end(new AbortedError());
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    expect([held.loop.isStopped, held.settled]).toEqual([true, []]);
+    held.change();
+    expect(held.loop.isStopped).toBe(false);
+    (await held.started()).end();
+    await held.loop.whenSettled();
+    expect(held.settled).toEqual([2]);
+  });
+
+  it('goes on when it is told to, even before the stopped review has given up, and tells nothing that was stopped', async () => {
+    const held = new HeldReviews();
+    held.change();
+    const first = await held.started();
+    held.loop.stop();
+    held.loop.goOn();
+    first.end(new AbortedError());
+    const second = await held.started();
+    held.loop.stop();
+    second.end(); // it ended well all the same
+    await new Promise((resolve) => setTimeout(resolve, 5));
+    expect(held.settled).toEqual([]);
+    held.loop.goOn();
+    (await held.started()).end();
+    await held.loop.whenSettled();
+    expect([held.settled, held.failed]).toEqual([[1], []]);
+    held.loop.stop(); // nothing is under way
+    expect(held.loop.isStopped).toBe(false);
+  });
+
   it('tells nothing after it was closed', async () => {
     const held = new HeldReviews();
     held.change();

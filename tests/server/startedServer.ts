@@ -4,10 +4,14 @@ import {
   createProtocolConnection,
   StreamMessageReader,
   StreamMessageWriter,
+  WorkDoneProgress,
   type Diagnostic,
   type InitializeParams,
   type ProtocolConnection,
   type TextEdit,
+  type WorkDoneProgressBegin,
+  type WorkDoneProgressEnd,
+  type WorkDoneProgressReport,
 } from 'vscode-languageserver/node';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
@@ -20,6 +24,8 @@ import { workshopFiles } from '../session/workshop';
 import { answerFileRequests } from './clientFiles';
 import { memoryPlatform } from './memoryPlatform';
 
+export type ToldProgress = WorkDoneProgressBegin | WorkDoneProgressReport | WorkDoneProgressEnd;
+
 export const ROOT = 'file:///w/shop';
 
 export interface ServerSetup {
@@ -29,6 +35,8 @@ export interface ServerSetup {
   readonly open?: readonly string[];
   readonly ports?: Partial<SessionPorts>;
   readonly quiet?: number;
+  /** How long [ms] a review takes until it shows progress; longer than any test where absent. */
+  readonly patience?: number;
   readonly platform?: ServerPlatform;
   /** The server of a browser's worker, which has its files from the client. */
   readonly browser?: boolean;
@@ -55,6 +63,8 @@ export class StartedServer {
   readonly settingsAsked: unknown[] = [];
   /** Requests by which the server says that hints and lenses are other ones now. */
   readonly refreshed: string[] = [];
+  /** Progress that the server showed by itself: one list of messages for each time that it asked for a place. */
+  readonly progress: { readonly token: string | number; readonly told: ToldProgress[] }[] = [];
   readonly #documents = new Map<string, TextDocument>();
   readonly #waiting: { readonly after: number; readonly resolve: () => void }[] = [];
 
@@ -64,7 +74,7 @@ export class StartedServer {
     const connection = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
     const platform =
       setup.platform ?? (setup.browser === true ? browserPlatform(connection) : memoryPlatform(folders, setup.ports));
-    startServer(connection, () => platform, { quiet: setup.quiet ?? 5 });
+    startServer(connection, () => platform, { quiet: setup.quiet ?? 5, patience: setup.patience ?? 1e6 });
     connection.listen();
     this.client = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
     this.client.onNotification('textDocument/publishDiagnostics', (set: { uri: string; diagnostics: Diagnostic[] }) => {
@@ -89,6 +99,14 @@ export class StartedServer {
         this.refreshed.push(method);
         return null;
       });
+    this.client.onRequest('window/workDoneProgress/create', ({ token }: { token: string | number }) => {
+      const told: ToldProgress[] = [];
+      this.progress.push({ token, told });
+      this.client.onProgress(WorkDoneProgress.type, token, (message) => {
+        told.push(message);
+      });
+      return null;
+    });
     answerFileRequests(this.client, folders);
     this.client.listen();
   }
@@ -106,6 +124,7 @@ export class StartedServer {
           inlayHint: { refreshSupport: true },
           codeLens: { refreshSupport: true },
         },
+        window: { workDoneProgress: true },
         ...setup.capabilities,
       },
       workspaceFolders: (setup.open ?? [ROOT]).map((uri) => ({ uri, name: uri.slice(uri.lastIndexOf('/') + 1) })),

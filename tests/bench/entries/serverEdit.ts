@@ -19,7 +19,7 @@ const rounds = Number(process.argv[4] ?? 15);
 const { files, store, edited } = await fillRepository(count);
 const [up, down] = [new PassThrough(), new PassThrough()];
 const server = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
-startServer(server, () => memoryPlatform(new Map([[ROOT, files]]), { store }), { quiet });
+startServer(server, () => memoryPlatform(new Map([[ROOT, files]]), { store }), { quiet, patience: 500 });
 server.listen();
 const client = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
 let arrived: () => void = () => undefined;
