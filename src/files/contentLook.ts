@@ -13,9 +13,12 @@ export function foreignContent(bytes: Uint8Array): ForeignContent | undefined {
   return holdsControl(bytes, 8192) ? 'binary' : undefined;
 }
 
-/** The problem of a file whose bytes are something else, in words for any of our text files. */
-export function foreignContentProblem(file: string, bytes: Uint8Array): FileProblem | undefined {
-  const found = foreignContent(bytes);
+/** The problem of a file whose bytes are something else, in words for any of our text files. @param found what they are */
+export function foreignContentProblem(
+  file: string,
+  bytes: Uint8Array,
+  found = foreignContent(bytes),
+): FileProblem | undefined {
   if (found === undefined) return undefined;
   const place = { file, position: { line: 1, column: 1 } };
   if (found !== 'large-file-pointer') return { rule: 'unreadable', ...place, ...FOREIGN_WORDS[found] };
@@ -52,8 +55,10 @@ const FOREIGN_WORDS: Readonly<
   binary: { message: 'The file is binary, not text.', remedy: 'Save it as plain text in UTF-8.' },
 };
 
+const LENIENT = new TextDecoder();
+
 function pointerSize(bytes: Uint8Array): string | undefined {
-  return /^size (\d{1,15})$/m.exec(new TextDecoder().decode(bytes.subarray(0, 512)))?.[1];
+  return /^size (\d{1,15})$/m.exec(LENIENT.decode(bytes.subarray(0, 512)))?.[1];
 }
 
 function startsWith(bytes: Uint8Array, ascii: string): boolean {

@@ -2,7 +2,6 @@ import { AbortedError, type AbortSignalLike } from '../ports/abort';
 import type { RepositoryFiles } from '../ports/repositoryFiles';
 import type { Gunzip } from '../ports/services';
 
-const GZIP_START = [0x1f, 0x8b];
 /** `version http`: what stands in place of a large file that was not fetched, whatever its name ends with. */
 const POINTER_START = [0x76, 0x65, 0x72, 0x73, 0x69, 0x6f, 0x6e, 0x20, 0x68, 0x74, 0x74, 0x70];
 
@@ -35,19 +34,26 @@ async function* expanded(gunzip: Gunzip, chunks: AsyncIterable<Uint8Array>): Asy
   const iterator = chunks[Symbol.asyncIterator]();
   try {
     const first = await firstBytes(iterator);
-    const rest = withFirst(first, iterator);
-    const isPointer = startsWith(first, POINTER_START) && !startsWith(first, GZIP_START);
-    yield* isPointer ? rest : gunzip.gunzip(rest);
+    if (!startsWith(first, POINTER_START)) {
+      yield* gunzip.gunzip(withFirst(first, iterator));
+      return;
+    }
+    yield first;
+    for (let next = await iterator.next(); next.done !== true; next = await iterator.next()) yield next.value;
   } finally {
     await iterator.return?.();
   }
 }
 
 async function firstBytes(iterator: AsyncIterator<Uint8Array>): Promise<Uint8Array> {
-  let bytes = new Uint8Array(0);
+  let bytes: Uint8Array = new Uint8Array(0);
   while (bytes.length < POINTER_START.length) {
     const next = await iterator.next();
     if (next.done === true) break;
+    if (bytes.length === 0) {
+      bytes = next.value;
+      continue;
+    }
     const longer = new Uint8Array(bytes.length + next.value.length);
     longer.set(bytes);
     longer.set(next.value, bytes.length);
@@ -66,5 +72,6 @@ async function* withFirst(first: Uint8Array, iterator: AsyncIterator<Uint8Array>
 }
 
 function startsWith(bytes: Uint8Array, start: readonly number[]): boolean {
-  return start.every((byte, at) => bytes[at] === byte);
+  for (let at = 0; at < start.length; at++) if (bytes[at] !== start[at]) return false;
+  return true;
 }

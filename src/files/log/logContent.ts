@@ -14,7 +14,7 @@ export function refuseOtherContent(file: string, bytes: Uint8Array): void {
   const start = bytes.subarray(0, LOOK);
   const found = foreignContent(start);
   if (found === undefined || (found === 'binary' && !looksBinary(start))) return;
-  throw new FileFault([foreignContentProblem(file, start)!]);
+  throw new FileFault([foreignContentProblem(file, start, found)!]);
 }
 
 /** A stray control character in a row is a fault of that row; in the first line, or in numbers, it means no text at all. */
