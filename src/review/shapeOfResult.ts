@@ -23,19 +23,31 @@ export function shapeOfResult(
 ): ResultShape | undefined {
   const setting = shapeSetting(points, worst === undefined ? undefined : points[worst], spec);
   if (setting === undefined) return undefined;
-  const here = points.filter((point) => isKnown(point) && sameSetting(point.setting, setting));
+  const here = pointsAt(points, setting);
   const shapes: Partial<Record<Side, SideShape>> = {};
   const reference: Partial<Record<Side, SideShape>> = {};
   // Both curves of a side one after the other: they share the grid of their speeds.
   for (const side of SIDES) {
-    const points = here.filter((point) => point.side === side);
-    const shape = shapeOf(points, side, dampingOf);
+    const shape = shapeOf(here, side, dampingOf);
     if (shape !== undefined) shapes[side] = shape;
-    const before = shapeOf(points, side, referenceOf);
+    const before = shapeOf(here, side, referenceOf);
     if (before !== undefined) reference[side] = before;
   }
   const piston = pistonName(shapes.compression?.kind, shapes.rebound?.kind);
   return { setting, ...shapes, reference, ...(piston !== undefined && { piston }), ratios: ratiosOf(here) };
+}
+
+/** Points of a setting whose damping is known. */
+function pointsAt(points: readonly JudgedPoint[], setting: Setting): readonly JudgedPoint[] {
+  const here: JudgedPoint[] = [];
+  // Neighbours share their setting, so that it is compared once.
+  let other: Setting | undefined;
+  for (const point of points) {
+    if (point.setting === other || !isKnown(point)) continue;
+    if (sameSetting(point.setting, setting)) here.push(point);
+    else other = point.setting;
+  }
+  return here;
 }
 
 function isKnown({ pass, damping }: JudgedPoint): boolean {
@@ -73,7 +85,7 @@ function shapeOf(
   const damping: number[] = [];
   const u: (number | undefined)[] = [];
   for (const point of points) {
-    const value = force(point);
+    const value = point.side === side ? force(point) : NaN;
     if (!Number.isFinite(value)) continue;
     speeds.push(point.achieved);
     damping.push(SIDE_SIGN[side] * value);

@@ -17,47 +17,62 @@ const ROUNDING = 1e-13;
 export class BendCost {
   /** How far the last answer of `rough` may be from the sum. */
   doubt = 0;
-  readonly #speeds: readonly number[];
-  readonly #root: readonly number[];
+  #speeds: readonly number[] = [];
+  #root = new Float64Array(0);
   /** Columns of unit length. */
-  readonly #constant: readonly number[];
-  readonly #speed: readonly number[];
+  #constant = new Float64Array(0);
+  #speed = new Float64Array(0);
   /** What constant and speed leave of the forces. */
-  readonly #left: readonly number[];
-  readonly #leftSquared: number;
-  readonly #rootSquared: number;
-  readonly #determined: boolean;
+  #left = new Float64Array(0);
   /** The bend's column, and its derivative by the knee. */
-  readonly #bend: number[];
-  readonly #byKnee: number[];
+  #bend = new Float64Array(0);
+  #byKnee = new Float64Array(0);
+  #leftSquared = NaN;
+  #rootSquared = NaN;
+  #determined = false;
 
-  /** @param speeds [m/s]. @param forces as many magnitudes [N]. @param weights 1 / variance up to a factor. */
-  constructor(speeds: readonly number[], forces: readonly number[], weights: readonly number[]) {
-    const root = weights.map(Math.sqrt);
-    const constant = normalised(root.slice());
-    const speed = root.map((w, i) => w * speeds[i]!);
-    takeOff(speed, constant);
-    this.#determined = dot(speed, speed) > 0;
-    normalised(speed);
-    const left = root.map((w, i) => w * forces[i]!);
-    takeOff(left, constant);
-    takeOff(left, speed);
+  /**
+   * Turns to other points: one object serves a search after the other, so that columns are made once.
+   *
+   * @param speeds [m/s]. @param forces as many magnitudes [N]. @param weights 1 / variance up to a factor.
+   */
+  begin(speeds: readonly number[], forces: readonly number[], weights: readonly number[]): this {
+    const n = speeds.length;
+    if (this.#root.length !== n) {
+      this.#root = new Float64Array(n);
+      this.#constant = new Float64Array(n);
+      this.#speed = new Float64Array(n);
+      this.#left = new Float64Array(n);
+      this.#bend = new Float64Array(n);
+      this.#byKnee = new Float64Array(n);
+    }
+    for (let i = 0; i < n; i++) {
+      const root = Math.sqrt(weights[i]!);
+      this.#root[i] = root;
+      this.#constant[i] = root;
+      this.#speed[i] = root * speeds[i]!;
+      this.#left[i] = root * forces[i]!;
+    }
     this.#speeds = speeds;
-    this.#root = root;
-    this.#constant = constant;
-    this.#speed = speed;
-    this.#left = left;
-    this.#leftSquared = dot(left, left);
-    this.#rootSquared = dot(root, root);
-    this.#bend = root.slice();
-    this.#byKnee = root.slice();
+    normalise(this.#constant);
+    takeOff(this.#speed, this.#constant);
+    this.#determined = dot(this.#speed, this.#speed) > 0;
+    normalise(this.#speed);
+    takeOff(this.#left, this.#constant);
+    takeOff(this.#left, this.#speed);
+    this.#leftSquared = dot(this.#left, this.#left);
+    this.#rootSquared = dot(this.#root, this.#root);
+    return this;
   }
 
   /** @returns Infinity where the three cannot be told apart. */
   sum({ knee, softness }: Bend): number {
+    if (!this.#determined) return Infinity;
     const bend = this.#bend;
     const left = this.#left;
-    const share = this.#fitBend(knee, softness);
+    const s = softness * knee;
+    for (let i = 0; i < bend.length; i++) bend[i] = this.#root[i]! * s * softPlus((this.#speeds[i]! - knee) / s);
+    const share = this.#shareOfBend();
     if (Number.isNaN(share)) return Infinity;
     let sum = 0;
     for (let i = 0; i < bend.length; i++) {
@@ -68,8 +83,8 @@ export class BendCost {
   }
 
   /**
-   * The same for the column of a grid that begins at `at`, and in `doubt` how far it may be off; 0 with infinite doubt where it cannot tell. With the
-   * column in error by e, what it leaves of the forces turns by e / abs(column) at most.
+   * The same for the column of a grid that begins at `at`, and in `doubt` how far it may be off; 0 with infinite doubt where it cannot tell.
+   * With the column in error by e, what it leaves of the forces turns by e / abs(column) at most.
    */
   rough(columns: Float64Array, at: number): number {
     const root = this.#root;
@@ -102,29 +117,25 @@ export class BendCost {
   /** Derivative of the sum by the knee, softness held: what the coefficients do to it is nothing at their best. */
   slope({ knee, softness }: Bend): number {
     const bend = this.#bend;
-    const left = this.#left;
-    const share = this.#fitBend(knee, softness);
     const byKnee = this.#byKnee;
+    const left = this.#left;
+    const s = softness * knee;
+    for (let i = 0; i < bend.length; i++) {
+      const root = this.#root[i]!;
+      const z = (this.#speeds[i]! - knee) / s;
+      const plus = softPlus(z);
+      bend[i] = root * s * plus;
+      byKnee[i] = root * bendByKnee(z, plus, softness);
+    }
+    const share = this.#shareOfBend();
     let sum = 0;
     for (let i = 0; i < bend.length; i++) sum += (left[i]! - share * bend[i]!) * byKnee[i]!;
     return -2 * share * sum;
   }
 
-  /**
-   * Fills the bend's column less what constant and speed hold of it, and its derivative by the knee.
-   *
-   * @returns the column's coefficient; NaN where nothing is left of it.
-   */
-  #fitBend(knee: number, softness: number): number {
-    if (!this.#determined) return NaN;
+  /** Takes off the bend's column what constant and speed hold of it. @returns its coefficient; NaN where nothing is left of it. */
+  #shareOfBend(): number {
     const bend = this.#bend;
-    const s = softness * knee;
-    for (let i = 0; i < bend.length; i++) {
-      const z = (this.#speeds[i]! - knee) / s;
-      const plus = softPlus(z);
-      bend[i] = this.#root[i]! * s * plus;
-      this.#byKnee[i] = this.#root[i]! * bendByKnee(z, plus, softness);
-    }
     const whole = dot(bend, bend);
     takeOff(bend, this.#constant);
     takeOff(bend, this.#speed);
@@ -133,24 +144,28 @@ export class BendCost {
   }
 }
 
-/** Derivative by the knee of s ln(1 + exp(z)), z = (v - knee) / s, with the softness held: s follows the knee. @param plus ln(1 + exp(z)). */
+/**
+ * Derivative by the knee of s ln(1 + exp(z)), z = (v - knee) / s, with the softness held: s follows the knee.
+ *
+ * @param plus ln(1 + exp(z)).
+ */
 export function bendByKnee(z: number, plus: number, softness: number): number {
-  return softness * plus - (1 + softness * z) / (1 + Math.exp(-z));
+  const share = z > 37 ? 1 : z < -37 ? 0 : 1 / (1 + Math.exp(-z));
+  return softness * plus - share * (1 + softness * z);
 }
 
-function dot(a: readonly number[], b: readonly number[]): number {
+function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
   return sum;
 }
 
-function takeOff(from: number[], unit: readonly number[]): void {
+function takeOff(from: Float64Array, unit: Float64Array): void {
   const share = dot(from, unit);
   for (let i = 0; i < from.length; i++) from[i]! -= share * unit[i]!;
 }
 
-function normalised(column: number[]): number[] {
+function normalise(column: Float64Array): void {
   const length = Math.sqrt(dot(column, column));
   if (length > 0) for (let i = 0; i < column.length; i++) column[i]! /= length;
-  return column;
 }

@@ -18,8 +18,13 @@ export function bestBend(
   weights: readonly number[],
 ): Bend | undefined {
   const grid = bendGridOf(speeds);
-  const cost = new BendCost(speeds, forces, weights);
-  const most = tryRoughly(grid, cost);
+  cost.begin(speeds, forces, weights);
+  tryRoughly(grid);
+  let most = Infinity;
+  for (let index = 0; index < least.length; index++) {
+    const atMost = 2 * rough[index]! - least[index]!;
+    if (atMost < most) most = atMost;
+  }
   let best: Bend | undefined;
   let smallest = Infinity;
   for (let index = 0; index < least.length; index++) {
@@ -33,52 +38,58 @@ export function bestBend(
   if (best === undefined) return undefined;
   const from = Math.max(grid.first, best.knee / grid.cell);
   const to = Math.min(grid.last, best.knee * grid.cell);
-  return { softness: best.softness, knee: lowestBetween(cost, grid, best.softness, from, to) };
+  return { softness: best.softness, knee: lowestBetween(grid, best.softness, from, to) };
 }
 
+const cost = new BendCost();
 /** The rough sum of each bend of the grid, and the least that it may be in full; infinite where it was not tried. Made once. */
 const rough = new Float64Array(SOFTNESS.length * KNEES);
 const least = new Float64Array(SOFTNESS.length * KNEES);
 
 /**
- * Tries the bends of the grid: the sharp ones all; of soft ones, whose sums change over several knees, every second, and the neighbours of
- * those that leave less than both of theirs.
- *
- * @returns what the best one leaves at most.
+ * Tries the bends of the grid: the sharp ones all; of soft ones, whose sums change over several knees, every second or fourth, and what lies
+ * around those that leave less than both of theirs.
  */
-function tryRoughly(grid: BendGrid, cost: BendCost): number {
-  let most = Infinity;
-  const tryOne = (index: number): void => {
-    const sum = cost.rough(grid.columns, grid.column(index));
-    rough[index] = sum;
-    least[index] = sum - cost.doubt;
-    if (sum + cost.doubt < most) most = sum + cost.doubt;
-  };
+function tryRoughly(grid: BendGrid): void {
+  rough.fill(Infinity);
   least.fill(Infinity);
-  for (let index = 0; index < KNEES; index++) tryOne(index);
-  for (let row = KNEES; row < least.length; row += KNEES) {
-    const end = row + KNEES - 1;
-    for (let index = row; index < end; index += 2) tryOne(index);
-    tryOne(end);
-    for (let index = row; index < end; index += 2) {
-      const before = index === row ? Infinity : rough[index - 2]!;
-      const after = rough[Math.min(index + 2, end)]!;
-      if (rough[index]! > before || rough[index]! > after) continue;
-      if (index > row) tryOne(index - 1);
-      if (index + 1 < end) tryOne(index + 1);
+  for (let row = 0; row < SOFTNESS.length; row++) {
+    const stride = STRIDES[row]!;
+    const first = row * KNEES;
+    const last = first + KNEES - 1;
+    for (let index = first; index < last; index += stride) tryOne(grid, index);
+    tryOne(grid, last);
+    if (stride === 1) continue;
+    let before = Infinity;
+    for (let index = first; index < last; index += stride) {
+      const next = Math.min(index + stride, last);
+      const here = rough[index]!;
+      if (here <= before && here <= rough[next]!)
+        for (let near = Math.max(first, index - stride) + 1; near < next; near++)
+          if (near !== index) tryOne(grid, near);
+      before = here;
     }
+    if (rough[last]! <= before) for (let near = last - stride + 1; near < last; near++) tryOne(grid, near);
   }
-  return most;
 }
 
-/** Golden sections by the rough sum: they narrow two cells of the grid to 1/50 of them. */
-const ROUGH_SECTIONS = 8;
+/** So many knees of the grid lie within about a third of a bend's width, by softness. */
+const STRIDES = [1, 2, 4];
+
+function tryOne(grid: BendGrid, index: number): void {
+  const sum = cost.rough(grid.columns, grid.column(index));
+  rough[index] = sum;
+  least[index] = sum - cost.doubt;
+}
+
+/** Golden sections by the rough sum: they narrow two cells of the grid to 1/300 of them. */
+const ROUGH_SECTIONS = 12;
 
 /**
  * Place of the dip: golden sections by the rough sum come near it, then the slope's zero is exact to the last digits, where a search by
  * the sum alone ends at half of them. At the end of the range, or where rounding hides the dip, the sections go on by the full sum.
  */
-function lowestBetween(cost: BendCost, grid: BendGrid, softness: number, from: number, to: number): number {
+function lowestBetween(grid: BendGrid, softness: number, from: number, to: number): number {
   const near = goldenSection(
     (knee) => cost.rough(grid.columns, grid.columnBeside(knee, softness)),
     from,
@@ -95,8 +106,8 @@ function lowestBetween(cost: BendCost, grid: BendGrid, softness: number, from: n
 /** What the rough sections leave, to either side: twice their last width, for what the rough sum may be wrong by. */
 const WIDTH_LEFT = ((Math.sqrt(5) - 1) / 2) ** ROUGH_SECTIONS;
 const MOST_SECANTS = 20;
-/** A secant that moves the place by less than this share of it is the last one: the next would move it by its square. */
-const SETTLED = 1e-10;
+/** A secant that moves the place by less than this share of it is the last one: the next would move it by a thousandth of that at most. */
+const SETTLED = 1e-7;
 
 /**
  * Where a function goes from below zero to above it, by secants that keep it between two places (Illinois method: Dowell and Jarratt, BIT 11

@@ -60,12 +60,11 @@ export function shapeOfSide(
   damping: readonly number[],
   u: readonly (number | undefined)[] = [],
 ): SideShape {
-  const order = speeds.map((_, i) => i).filter((i) => speeds[i]! > 0 && Number.isFinite(damping[i]));
-  order.sort((a, b) => speeds[a]! - speeds[b]!);
+  const order = risingOrder(speeds, damping);
   const v = order.map((i) => speeds[i]!);
   const f = order.map((i) => damping[i]!);
   const exponent = powerLawExponent(v, f);
-  const distinct = new Set(v).size;
+  const distinct = v.filter((speed, i) => i === 0 || speed > v[i - 1]!).length;
   if (distinct < LEAST_SPEEDS)
     return undecided(
       `${distinct} speeds are too few to tell a bend from scatter; ${LEAST_SPEEDS} are needed`,
@@ -102,6 +101,18 @@ export function shapeOfSide(
     ...(slopeRatio && { slopeRatio, ratiosAtEnds }),
     ...common,
   };
+}
+
+/** Indices of the points that count, by rising speed. */
+function risingOrder(speeds: readonly number[], damping: readonly number[]): readonly number[] {
+  const order: number[] = [];
+  let rising = true;
+  for (let i = 0; i < speeds.length; i++) {
+    if (!(speeds[i]! > 0) || !Number.isFinite(damping[i])) continue;
+    if (order.length > 0 && speeds[i]! < speeds[order[order.length - 1]!]!) rising = false;
+    order.push(i);
+  }
+  return rising ? order : order.sort((a, b) => speeds[a]! - speeds[b]!);
 }
 
 function straightValues(line: LeastSquaresFit, leastVariance: number, top: number): Partial<SideShape> {

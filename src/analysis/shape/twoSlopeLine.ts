@@ -41,8 +41,10 @@ export function fitTwoSlopeLine(
   leastVariance = 0,
 ): TwoSlopeLine | undefined {
   const bend = bestBend(speeds, forces, weights);
-  const fit = bend && fitAt(speeds, forces, weights, bend);
-  return fit && describe(speeds, forces, weights, bend, fit, leastVariance);
+  if (bend === undefined) return undefined;
+  const design = designOf(speeds, bend);
+  const fit = leastSquares(design, forces, weights, HELD);
+  return fit && describe(design, forces, weights, bend, fit, leastVariance);
 }
 
 /**
@@ -57,43 +59,36 @@ export function bendAt(
   leastVariance = 0,
 ): TwoSlopeLine | undefined {
   const bend = { knee, softness: SHARP };
-  const fit = fitAt(speeds, forces, weights, bend);
+  const fit = leastSquares(designOf(speeds, bend), forces, weights, HELD);
   return fit && withUncertainties(fit, fit.unscaledCovariance, bend, leastVariance);
 }
 
-function fitAt(
-  speeds: readonly number[],
-  forces: readonly number[],
-  weights: readonly number[],
-  { knee, softness }: Bend,
-): LeastSquaresFit | undefined {
+/** Regressors of the line at every speed, and as a fourth one what the knee does to a bend of slope 1. */
+function designOf(speeds: readonly number[], { knee, softness }: Bend): number[][] {
   const s = softness * knee;
-  return leastSquares(
-    speeds.map((v) => [1, v, s * softPlus((v - knee) / s)]),
-    forces,
-    weights,
-  );
+  return speeds.map((v) => {
+    const z = (v - knee) / s;
+    const plus = softPlus(z);
+    return [1, v, s * plus, bendByKnee(z, plus, softness)];
+  });
 }
+
+/** With the knee held. */
+const HELD = 3;
 
 /** The fit with the knee's own freedom in its uncertainties. */
 function describe(
-  speeds: readonly number[],
+  design: number[][],
   forces: readonly number[],
   weights: readonly number[],
-  { knee, softness }: Bend,
+  bend: Bend,
   fit: LeastSquaresFit,
   leastVariance: number,
 ): TwoSlopeLine {
-  const bend = fit.coefficients[2]!;
-  const s = softness * knee;
-  const design = speeds.map((v) => {
-    const z = (v - knee) / s;
-    const plus = softPlus(z);
-    return [1, v, s * plus, bend * bendByKnee(z, plus, softness)];
-  });
+  for (const row of design) row[HELD]! *= fit.coefficients[2]!;
   // Without a bend the knee is anywhere; the slopes are then as uncertain as with the knee held.
   const covariance = leastSquares(design, forces, weights)?.unscaledCovariance ?? fit.unscaledCovariance;
-  return withUncertainties(fit, covariance, { knee, softness }, leastVariance);
+  return withUncertainties(fit, covariance, bend, leastVariance);
 }
 
 /** @param unscaled covariance of atZero, low, bend and, where it was fitted, knee, for unit variance at weight 1. */
@@ -104,7 +99,7 @@ function withUncertainties(
   leastVariance: number,
 ): TwoSlopeLine {
   const [atZero, low, bend] = fit.coefficients as [number, number, number];
-  const freedom = fit.residuals.length - unscaled.length;
+  const freedom = fit.degreesOfFreedom + fit.coefficients.length - unscaled.length;
   const variance = Math.max(freedom > 0 ? fit.residualSumOfSquares / freedom : NaN, leastVariance);
   const covariance = (i: number, j: number): number => variance * (unscaled[i]?.[j] ?? NaN);
   const deviation = (i: number): number => Math.sqrt(covariance(i, i));

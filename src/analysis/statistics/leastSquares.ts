@@ -12,8 +12,6 @@ export interface LeastSquaresFit {
   readonly degreesOfFreedom: number;
   /** residualSumOfSquares / degreesOfFreedom. */
   readonly residualVariance: number;
-  /** Observed less fitted, unweighted. */
-  readonly residuals: readonly number[];
 }
 
 /**
@@ -22,14 +20,15 @@ export interface LeastSquaresFit {
  * @param design n rows of p regressors.
  * @param observed n values.
  * @param weights n weights, 1 / variance up to a common factor; all 1 where absent. A weight of 0 leaves a row out.
+ * @param p how many regressors of a row take part, from the first; all where absent.
  * @returns undefined where there are fewer rows than regressors, or regressors cannot be told apart.
  */
 export function leastSquares(
   design: readonly ArrayLike<number>[],
   observed: ArrayLike<number>,
   weights?: ArrayLike<number>,
+  p = design[0]?.length ?? 0,
 ): LeastSquaresFit | undefined {
-  const p = design[0]?.length ?? 0;
   const n = design.length;
   const used = countUsed(n, weights);
   if (p === 0 || used < p) return undefined;
@@ -39,13 +38,11 @@ export function leastSquares(
   solveFactorised(system, diagonal, right, n, p);
   const coefficients: number[] = [];
   for (let j = 0; j < p; j++) coefficients.push(right[j]! / scale[j]!);
-  const residuals: number[] = [];
   let residualSumOfSquares = 0;
   for (let i = 0; i < n; i++) {
     const row = design[i]!;
     let rest = observed[i]!;
     for (let j = 0; j < p; j++) rest -= row[j]! * coefficients[j]!;
-    residuals.push(rest);
     residualSumOfSquares += (weights?.[i] ?? 1) * rest * rest;
   }
   const degreesOfFreedom = used - p;
@@ -59,7 +56,6 @@ export function leastSquares(
     residualSumOfSquares,
     degreesOfFreedom,
     residualVariance,
-    residuals,
   };
 }
 

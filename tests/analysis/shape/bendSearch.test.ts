@@ -30,7 +30,7 @@ function randomCurve(random: RandomSource, count: number): Curve {
 
 /** The search without anything rough in it: every bend of the grid in full, then golden sections. */
 function searchedInFull({ speeds, forces, weights }: Curve): { knee: number; softness: number } {
-  const cost = new BendCost(speeds, forces, weights);
+  const cost = new BendCost().begin(speeds, forces, weights);
   const grid = new BendGrid();
   grid.begin(speeds);
   const bends = Array.from({ length: KNEES * SOFTNESS.length }, (_, index) => grid.bend(index));
@@ -45,7 +45,7 @@ describe('the cost of a knee', () => {
     const random = createRandom(41);
     for (let round = 0; round < 40; round++) {
       const { speeds, forces, weights } = randomCurve(random, 6 + (round % 9));
-      const cost = new BendCost(speeds, forces, weights);
+      const cost = new BendCost().begin(speeds, forces, weights);
       for (const softness of SOFTNESS) {
         const knee = random.uniform(speeds[1]!, speeds.at(-2)!);
         const s = softness * knee;
@@ -59,9 +59,9 @@ describe('the cost of a knee', () => {
   it('is infinite where the bend cannot be told from the line', () => {
     const speeds = [0.1, 0.2, 0.3, 0.4, 0.5];
     const ones = speeds.map(() => 1);
-    expect(new BendCost(speeds, ones, ones).sum({ knee: 100, softness: 0.0001 })).toBe(Infinity);
+    expect(new BendCost().begin(speeds, ones, ones).sum({ knee: 100, softness: 0.0001 })).toBe(Infinity);
     const rising = ones.map((_, i) => i);
-    expect(new BendCost(ones, rising, ones).sum({ knee: 0.3, softness: 0.1 })).toBe(Infinity);
+    expect(new BendCost().begin(ones, rising, ones).sum({ knee: 0.3, softness: 0.1 })).toBe(Infinity);
     expect(bestBend(ones, rising, ones)).toBeUndefined();
   });
 
@@ -72,7 +72,7 @@ describe('the cost of a knee', () => {
     let mostDoubt = 0;
     for (let round = 0; round < 40; round++) {
       const { speeds, forces, weights } = randomCurve(random, 6 + (round % 9));
-      const cost = new BendCost(speeds, forces, weights);
+      const cost = new BendCost().begin(speeds, forces, weights);
       grid.begin(speeds);
       for (let index = 0; index < KNEES * SOFTNESS.length; index++) {
         const off = cost.rough(grid.columns, grid.column(index)) - cost.sum(grid.bend(index));
@@ -88,7 +88,7 @@ describe('the cost of a knee', () => {
     const random = createRandom(43);
     for (let round = 0; round < 40; round++) {
       const { speeds, forces, weights } = randomCurve(random, 6 + (round % 9));
-      const cost = new BendCost(speeds, forces, weights);
+      const cost = new BendCost().begin(speeds, forces, weights);
       const knee = random.uniform(speeds[1]!, speeds.at(-2)!);
       for (const softness of SOFTNESS) {
         const step = 1e-5 * knee * softness;
