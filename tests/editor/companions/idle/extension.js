@@ -1,0 +1,2 @@
+/* global exports */
+exports.activate = () => undefined;

@@ -1,0 +1,106 @@
+import { cpSync, mkdtempSync, readdirSync, readFileSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { packCompanion } from './host/companions.mjs';
+import { installExtension, startHost, type EditorHost } from './host/editorHost.mjs';
+import { ofRun } from './host/runEnvironment';
+import { connectBrowser } from './host/scene';
+import { QUIET_SETTINGS } from './host/settings';
+import { stateOf } from './host/waiting';
+import { Workbench } from './host/workbench';
+
+/**
+ * A folder of a virtual file system: its files live in the memory of a companion extension in the browser's own extension host, under a scheme of
+ * their own, and on no disk. Our web entry and the server's worker are all that can judge them there.
+ */
+const FAILED = 'dampers/F-002/build-2/delivery.result.csv';
+const PASSED = 'dampers/F-002/build-1/delivery.result.csv';
+let host: EditorHost;
+let browser: Browser;
+let editor: Workbench;
+
+/** Every file below the samples as base64, by its path in the virtual file system. */
+function samplesAsJson(): string {
+  const paths = readdirSync('samples', { recursive: true, encoding: 'utf8' });
+  const files = paths.filter((path) => statSync(join('samples', path)).isFile());
+  return JSON.stringify(
+    Object.fromEntries(
+      files.map((path) => [
+        `/workshop/${path.replaceAll('\\', '/')}`,
+        readFileSync(join('samples', path)).toString('base64'),
+      ]),
+    ),
+  );
+}
+
+beforeAll(async () => {
+  const work = mkdtempSync(join(ofRun('work'), 'virtual-'));
+  const extensionsFolder = join(work, 'extensions');
+  cpSync(ofRun('extensions'), extensionsFolder, { recursive: true });
+  installExtension(packCompanion('memory-files', work, { 'files.json': samplesAsJson() }), extensionsFolder);
+  host = await startHost({
+    userFolder: join(work, 'user'),
+    extensionsFolder,
+    settings: { ...QUIET_SETTINGS, 'remote.extensionKind': { 'damper-spec-review.damper-spec-review': ['web'] } },
+  });
+  browser = await connectBrowser();
+  editor = await Workbench.open(browser, host.url, 'memfs:/workshop');
+});
+afterEach(async ({ task }) => {
+  if (task.result?.state === 'fail') await editor.shot(`failed-${task.name.slice(0, 50).replace(/\W+/g, '-')}`);
+});
+afterAll(async () => {
+  await editor.close();
+  await browser.close();
+  await host.stop();
+});
+
+/** Opens the file that the first listed problem is of: a virtual file system has no index that quick open could look in. */
+async function openFromProblems(filter: string, path: string): Promise<void> {
+  await editor.problems.show(filter);
+  await editor.problems.where(`a problem of ${path}`, (all) => all.some(({ file }) => file.endsWith(path)));
+  await editor.page.locator('.markers-panel .monaco-list-row[aria-level="2"]').first().dblclick();
+  await stateOf(`the text of ${path}`, () => editor.texts.hasTab('delivery.result.csv'));
+}
+
+describe('a virtual file system', () => {
+  it('has its drifting rebuild in Problems, though no file is open', async () => {
+    const rows = editor.page.locator('.explorer-folders-view .monaco-list-row');
+    await stateOf('the folders in the explorer', async () => (await rows.allTextContents()).includes('specs'));
+    await editor.problems.show('drift-from-reference');
+    const listed = await editor.problems.where('drift of F-002 build 2', (all) =>
+      all.some(({ file }) => file.endsWith(FAILED)),
+    );
+    expect(listed.filter(({ file }) => file.endsWith(FAILED)).map(({ text }) => text.slice(0, 66))).toEqual([
+      'F-002 build 2: rebound 300 to 500 mm/s is 185 % of tolerance, soft',
+    ]);
+    expect(listed.filter(({ file }) => file.endsWith(PASSED))).toEqual([]);
+    await editor.shot('virtual-problems');
+  });
+
+  it('is previewed, and judged again by an unsaved edit until it is undone', async () => {
+    await openFromProblems('F-002 build 2', FAILED);
+    await editor.command('Damper Spec Review: Open Preview to the Side');
+    const frame = await editor.ourPage('preview');
+    expect(await frame.evaluate(() => document.querySelector('h1')?.textContent)).toContain('F-002 build 2 FAIL');
+    const line = await editor.texts.cursorLine();
+    await editor.texts.goToLine(line, '6,4,6,400,1');
+    await editor.page.keyboard.type('9');
+    await editor.problems.show('result-altered');
+    await editor.problems.where('result-altered', (all) => all.some(({ file }) => file.endsWith(FAILED)));
+    await editor.shot('virtual-altered');
+    await editor.texts.focus();
+    await editor.page.keyboard.press('Control+z');
+    await editor.problems.where('no result-altered', (all) => !all.some(({ file }) => file.endsWith(FAILED)));
+  });
+
+  it('has no git history, and says so', async () => {
+    await editor.command('Damper Spec Review: Review Branch');
+    const branch = await editor.ourPage('branch', '');
+    await stateOf('why there is no branch review', () =>
+      branch.evaluate(() => document.body.innerText.includes('There is no git history here')),
+    );
+    await editor.shot('virtual-branch');
+  });
+});
