@@ -4,6 +4,7 @@ import type { Frame } from 'playwright-core';
 import { expect, it } from 'vitest';
 import { copyOfSamples, git, sceneOf } from './host/scene';
 import { stateOf } from './host/waiting';
+import { comparesTwoBuilds } from './states';
 
 const RESULT = 'dampers/F-002/build-1/delivery.result.csv';
 const SPEC = 'specs/larch-front.damper.yaml';
@@ -39,20 +40,8 @@ it('lists specs, dampers and builds with their verdicts', async () => {
   await editor.shot('tree');
 });
 
-it('holds two builds side by side, chosen from the palette: overlay, difference, significance', async () => {
-  const { editor } = scene;
-  await editor.command('Damper Spec Review: Compare Builds, Results or Revisions…');
-  await editor.quick.choose('F-002', 'build 1');
-  await editor.quick.choose('F-002', 'build 2');
-  const frame = await editor.ourPage('comparison');
-  expect(await frame.$$eval('figure svg', (charts) => charts.length)).toBeGreaterThanOrEqual(2);
-  const shown = await text(frame);
-  expect(shown).toMatch(/F-002/);
-  expect(shown).toMatch(/changed|rebuild|significan/i);
-  expect(await frame.$$eval('table tbody tr', (rows) => rows.length)).toBeGreaterThanOrEqual(12);
-  await editor.shot('compare-builds');
-  await editor.command('View: Close Editor');
-});
+it('holds two builds side by side, chosen from the palette: overlay, difference, significance', () =>
+  comparesTwoBuilds(scene, 'compare-builds'));
 
 it('holds two revisions against each other and says what changed in the spec', async () => {
   const { editor } = scene;

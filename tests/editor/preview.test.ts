@@ -2,75 +2,39 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Frame } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { lineOf, sceneOf } from './host/scene';
+import { sceneOf } from './host/scene';
 import { stateOf } from './host/waiting';
+import { FAILED, marksPointsOfRow, previewOf, selectsRowOfPoint, titleOf } from './states';
 
 const scene = sceneOf();
-const FAILED = 'dampers/F-002/build-2/delivery.result.csv';
 const SWEEP = 'dampers/F-001/build-1/sweep-HSC.result.csv';
 
 const shownRow = (frame: Frame): Promise<string | undefined> => frame.evaluate(() => document.body.dataset['row']);
-const selectedLabels = (frame: Frame): Promise<string[]> =>
-  frame.$$eval('[role=option][aria-selected=true]', (options) =>
-    options.map((o) => o.getAttribute('aria-label') ?? ''),
-  );
-const title = (frame: Frame): Promise<string> => frame.evaluate(() => document.querySelector('h1')?.textContent ?? '');
-
-async function previewOf(path: string, starts: string): Promise<Frame> {
-  const { editor } = scene;
-  await editor.texts.open(path);
-  if (!(await editor.texts.hasTab('Preview: '))) await editor.command('Damper Spec Review: Open Preview to the Side');
-  let frame = await editor.ourPage('preview');
-  await stateOf(`the preview of ${path}`, async () => {
-    frame = await editor.ourPage('preview');
-    return (await title(frame)).includes(starts);
-  });
-  return frame;
-}
-
 describe('the preview', () => {
   it('follows the active file and stays with one when it is locked', async () => {
     const { editor } = scene;
-    let frame = await previewOf(FAILED, 'F-002 build 2');
+    let frame = await previewOf(scene, FAILED, 'F-002 build 2');
     expect(await frame.$$eval('figure svg', (charts) => charts.length)).toBeGreaterThanOrEqual(2);
     await editor.shot('preview-light');
-    frame = await previewOf('dampers/R-002/build-1/delivery.result.csv', 'R-002 build 1');
+    frame = await previewOf(scene, 'dampers/R-002/build-1/delivery.result.csv', 'R-002 build 1');
     await editor.command('Damper Spec Review: Lock or Unlock Preview');
     await stateOf('a locked preview', () => editor.texts.hasTab('Locked preview: '));
     await editor.texts.open(FAILED);
-    expect(await title(frame)).toContain('R-002 build 1');
+    expect(await titleOf(frame)).toContain('R-002 build 1');
     await editor.command('Damper Spec Review: Lock or Unlock Preview');
     await stateOf('a preview that follows', async () =>
-      (await title(await editor.ourPage('preview'))).includes('F-002 build 2'),
+      (await titleOf(await editor.ourPage('preview'))).includes('F-002 build 2'),
     );
   });
 
-  it('marks the points of the row that the cursor is on, in every chart and table', async () => {
-    const { editor } = scene;
-    const frame = await previewOf(FAILED, 'F-002 build 2');
-    const seventh = lineOf(scene.folder, FAILED, /^6,4,6,25,/) + 6; // the seventh row of numbers
-    await editor.texts.goToLine(seventh);
-    await stateOf('row 7 marked', async () => (await shownRow(frame)) === String(seventh));
-    const labels = await selectedLabels(frame);
-    expect(labels.length).toBeGreaterThanOrEqual(2); // both sides in both charts
-    for (const label of labels) expect(label).toContain('500 mm/s');
-    expect(await frame.$$eval('tr.chosen', (rows) => rows.length)).toBeGreaterThanOrEqual(1);
-    await editor.shot('preview-row-7');
-  });
+  it('marks the points of the row that the cursor is on, in every chart and table', () =>
+    marksPointsOfRow(scene, 'preview-row-7'));
 
-  it('selects the row of a point that is clicked', async () => {
-    const { editor } = scene;
-    const frame = await previewOf(FAILED, 'F-002 build 2');
-    const seventh = lineOf(scene.folder, FAILED, /^6,4,6,25,/) + 6;
-    await editor.texts.goToLine(seventh - 3);
-    await frame.locator(`[role=option][data-row="${seventh}"]`).first().click();
-    await stateOf('the cursor in row 7', async () => (await editor.texts.cursorLine()) === seventh);
-    await stateOf('point 7 marked', async () => (await shownRow(frame)) === String(seventh));
-  });
+  it('selects the row of a point that is clicked', () => selectsRowOfPoint(scene));
 
   it('is reached and read by keyboard, point by point', async () => {
     const { editor } = scene;
-    const frame = await previewOf(FAILED, 'F-002 build 2');
+    const frame = await previewOf(scene, FAILED, 'F-002 build 2');
     const list = frame.locator('[role=listbox]').first();
     await list.focus();
     const options = await list.locator('[role=option]').count();
@@ -93,7 +57,7 @@ describe('the preview', () => {
 
   it('switches settings one by one, and goes to the setting of the row that is selected', async () => {
     const { editor } = scene;
-    const frame = await previewOf(SWEEP, 'F-001 build 1');
+    const frame = await previewOf(scene, SWEEP, 'F-001 build 1');
     const labels = await frame.$$eval('#setting option', (all) => all.map((one) => one.textContent));
     expect(labels.length).toBeGreaterThan(4);
     const current = (): Promise<string | undefined> =>
@@ -112,7 +76,7 @@ describe('the preview', () => {
 
   it('saves a chart as SVG, PNG and CSV through the dialog of the editor', async () => {
     const { editor } = scene;
-    const frame = await previewOf(FAILED, 'F-002 build 2');
+    const frame = await previewOf(scene, FAILED, 'F-002 build 2');
     for (const [kind, sound] of [
       ['SVG', (bytes: Buffer) => bytes.toString().startsWith('<svg') && !bytes.includes('var(--')],
       ['PNG', (bytes: Buffer) => bytes.subarray(1, 4).toString() === 'PNG' && bytes.length > 5000],

@@ -5,20 +5,11 @@ import { appendFileSync, cpSync, mkdirSync, readdirSync, readFileSync } from 'no
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { installExtension, installHost, startHost } from '../../editor/host/editorHost.mjs';
+import { CHROMIUM, CHROMIUM_ARGUMENTS, QUIET } from './editor.mjs';
 
-const CHROMIUM = process.env.DAMPER_CHROMIUM ?? '/usr/bin/chromium';
 const RESULT = 'dampers/R-002/build-1/delivery.result.csv';
 export const LARGE_LOG = 'dampers/R-002/build-1/large.testlog.csv';
 export const PREAMBLE = ['formatVersion: 1', 'spec: larch-rear', 'serial: R-002', 'build: 1', 'setting: {C: 5, R: 5}'];
-const SETTINGS = {
-  'workbench.startupEditor': 'none',
-  'editor.minimap.enabled': false,
-  'editor.quickSuggestions': { other: 'off', comments: 'off', strings: 'off' },
-  'files.autoSave': 'off',
-  'extensions.autoUpdate': false,
-  'telemetry.telemetryLevel': 'off',
-  'update.mode': 'none',
-};
 /** [ms] Longer than the quiet time of a review, so that each key ends a review that is under way and begins another. */
 const BETWEEN_KEYS = 200;
 
@@ -32,11 +23,11 @@ export async function withEditor(root, folder, use) {
   const host = await startHost({
     userFolder: join(folder, 'user'),
     extensionsFolder: join(folder, 'extensions'),
-    settings: SETTINGS,
+    settings: QUIET,
   });
   const browser = await chromium.launch({
     executablePath: CHROMIUM,
-    args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-sync'],
+    args: CHROMIUM_ARGUMENTS,
   });
   try {
     const page = await browser.newPage({ viewport: { width: 1300, height: 900 } });

@@ -14,7 +14,7 @@ export async function ourPage(window: Page, name: string, shown = '[data-shown]'
           shown,
         ] as const)
         .catch(() => false);
-      if (fits && (await isVisible(frame))) {
+      if (fits && (await isVisible(frame).catch(() => false))) {
         found = frame;
         return true;
       }
@@ -24,7 +24,7 @@ export async function ourPage(window: Page, name: string, shown = '[data-shown]'
   return found!;
 }
 
-/** Whether a webview's frame is on the screen; hidden ones keep their frames for a while. */
+/** Whether a webview's frame is on the screen; hidden ones keep their frames for a while. Fails where it is gone meanwhile. */
 async function isVisible(frame: Frame): Promise<boolean> {
   let element = await frame.frameElement();
   for (let at: Frame | null = frame; at?.parentFrame() != null; at = at.parentFrame()) {

@@ -1,5 +1,4 @@
-/* eslint-disable @typescript-eslint/no-require-imports -- the host loads CommonJS */
-/* global require, exports, TextDecoder, Uint8Array, atob */
+/* global require, exports, TextDecoder, atob */
 const vscode = require('vscode');
 
 /** Files that exist nowhere but in this worker: what a virtual file system is to the editor. */
