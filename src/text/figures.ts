@@ -41,6 +41,8 @@ function trimmed(value: number, decimals: number): string {
 
 /** Whole percents; where `100` would hide on which side of the limit a value lies, the decimals that tell, as far as the document has them. */
 function wholePercent(percent: number): string {
+  const whole = percent.toFixed(0);
+  if (whole !== '100') return whole === '-0' ? '0' : whole;
   const telling = [0, 1, 2].find((decimals) => Number(percent.toFixed(decimals)) !== 100);
   return trimmed(percent, telling ?? 0);
 }

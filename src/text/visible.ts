@@ -5,8 +5,8 @@
 const HIDDEN =
   /[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}\p{Bidi_Control}\p{Default_Ignorable_Code_Point}\p{Noncharacter_Code_Point}]/gu;
 
-/** Printable ASCII: most texts. Told ten times as fast as the classes above. */
-const PLAIN = /^[ -~]*$/u;
+/** Anything but printable ASCII, which most texts do not have: told ten times as fast as the classes above. */
+const NOT_PLAIN = /[^ -~]/;
 
 const SHORT: Readonly<Record<string, string>> = { '\n': '\\n', '\r': '\\r', '\t': '\\t' };
 
@@ -19,7 +19,7 @@ function spell(character: string): string {
  * order it is written. Every escaper of this folder starts with it; it is no protection in any markup by itself.
  */
 export function spellHidden(text: string): string {
-  return PLAIN.test(text) ? text : text.replace(HIDDEN, spell);
+  return NOT_PLAIN.test(text) ? text.replace(HIDDEN, spell) : text;
 }
 
 /** The first `most` characters (code points) with an ellipsis where more follow; for serials, ids and paths in headlines. */

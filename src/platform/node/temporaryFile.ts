@@ -16,7 +16,7 @@ export function temporaryName(): string {
 }
 
 export function isTemporaryName(name: string): boolean {
-  return TEMPORARY.test(name);
+  return name.startsWith('.') && TEMPORARY.test(name); // a walk asks this of every name
 }
 
 /** Removes what killed runs left in a folder. Never fails: what cannot be removed stays, and is never read. */
