@@ -22,6 +22,9 @@ export class PchipCurve {
   private readonly x: number[] = [];
   private readonly y: number[] = [];
   private readonly slopes: readonly number[];
+  /** Of every segment, the coefficients of the second and third power of the distance from its start. */
+  private readonly second: number[] = [];
+  private readonly third: number[] = [];
 
   constructor(x: ArrayLike<number>, y: ArrayLike<number>) {
     const n = x.length;
@@ -31,38 +34,28 @@ export class PchipCurve {
       this.x.push(x[i]!);
       this.y.push(y[i]!);
     }
-    this.slopes = pchipSlopes(this.x, this.y);
+    const slopes = pchipSlopes(this.x, this.y);
+    for (let i = 0; i < n - 1; i++) {
+      const h = x[i + 1]! - x[i]!;
+      const chord = (y[i + 1]! - y[i]!) / h;
+      this.second.push((3 * chord - 2 * slopes[i]! - slopes[i + 1]!) / h);
+      this.third.push((slopes[i]! + slopes[i + 1]! - 2 * chord) / (h * h));
+    }
+    this.slopes = slopes;
   }
 
   value(at: number): number {
     const k = this.segment(at);
     const s = at - this.x[k]!;
-    if (this.isOutside(at)) return this.y[k]! + this.slopes[k]! * s;
-    return this.y[k]! + s * (this.slopes[k]! + s * (this.second(k) + s * this.third(k)));
+    if (k === this.second.length || !(s > 0)) return this.y[k]! + this.slopes[k]! * s;
+    return this.y[k]! + s * (this.slopes[k]! + s * (this.second[k]! + s * this.third[k]!));
   }
 
   slope(at: number): number {
     const k = this.segment(at);
     const s = at - this.x[k]!;
-    return this.isOutside(at) ? this.slopes[k]! : this.slopes[k]! + s * (2 * this.second(k) + 3 * s * this.third(k));
-  }
-
-  private isOutside(at: number): boolean {
-    return !(at > this.x[0]!) || at >= this.x.at(-1)!;
-  }
-
-  /** Coefficients of the second and third power of the distance from a segment's start. */
-  private second(k: number): number {
-    return (3 * this.chord(k) - 2 * this.slopes[k]! - this.slopes[k + 1]!) / (this.x[k + 1]! - this.x[k]!);
-  }
-
-  private third(k: number): number {
-    const h = this.x[k + 1]! - this.x[k]!;
-    return (this.slopes[k]! + this.slopes[k + 1]! - 2 * this.chord(k)) / (h * h);
-  }
-
-  private chord(k: number): number {
-    return (this.y[k + 1]! - this.y[k]!) / (this.x[k + 1]! - this.x[k]!);
+    if (k === this.second.length || !(s > 0)) return this.slopes[k]!;
+    return this.slopes[k]! + s * (2 * this.second[k]! + 3 * s * this.third[k]!);
   }
 
   /** The datum at or below a place, the first one before all; the last one at and beyond the end. */
