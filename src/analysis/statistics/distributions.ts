@@ -11,9 +11,12 @@ export function normalQuantile(probability: number): number {
   return normal(probability, 0, 1);
 }
 
+/** Above this the library's inverse ends at 0 (from 3e16 on), and no digit parts the quantile from the normal one. */
+const MOST_STUDENT_FREEDOM = 1e15;
+
 /** Student's t quantile; the normal one where the degrees of freedom are infinite. */
 export function studentQuantile(probability: number, degreesOfFreedom: number): number {
-  if (degreesOfFreedom === Infinity) return normalQuantile(probability);
+  if (degreesOfFreedom > MOST_STUDENT_FREEDOM) return normalQuantile(probability);
   if (probability === 0.975 && degreesOfFreedom >= 1) return studentFactor(degreesOfFreedom);
   return studentInverse(probability, degreesOfFreedom);
 }

@@ -37,4 +37,12 @@ describe('coverage factor of 95 %', () => {
     expect(studentQuantile(0.95, 6.5)).toBe(studentInverse(0.95, 6.5));
     expect(studentQuantile(0.975, 0)).toBeNaN();
   });
+
+  it("goes on to the normal quantile where the library's inverse has ended at 0", () => {
+    expect(studentInverse(0.975, 1e17)).toBe(0);
+    for (const p of [0.9, 0.975, 0.995])
+      for (const df of [1e14, 1e16, 1e17, 1e30, Infinity])
+        expect(studentQuantile(p, df)).toBeCloseTo(normalQuantile(p), 12);
+    for (const df of [1e14, 1e17, 1e30]) expect(studentFactor(df)).toBeCloseTo(normalQuantile(0.975), 12);
+  });
 });
