@@ -16,8 +16,8 @@ export class Cell {
   fingerprint: string | undefined = undefined;
   /** What it read. */
   readings: Readings = NOTHING_READ;
-  /** What read it; made when the first does. */
-  readers: Set<Cell> | undefined = undefined;
+  /** What read it. Most cells have one reader, and a set for each would be most of the memory. */
+  #readers: Cell | Set<Cell> | undefined = undefined;
   running: Promise<void> | undefined = undefined;
   /** False where the value rests on something that may heal by itself. */
   final = true;
@@ -27,6 +27,24 @@ export class Cell {
   constructor(query: Query<unknown>, key: string) {
     this.query = query;
     this.key = key;
+  }
+
+  addReader(reader: Cell): void {
+    const readers = this.#readers;
+    if (readers === undefined) this.#readers = reader;
+    else if (readers instanceof Set) readers.add(reader);
+    else if (readers !== reader) this.#readers = new Set([readers, reader]);
+  }
+
+  deleteReader(reader: Cell): void {
+    if (this.#readers instanceof Set) this.#readers.delete(reader);
+    else if (this.#readers === reader) this.#readers = undefined;
+  }
+
+  addReadersTo(list: Cell[]): void {
+    const readers = this.#readers;
+    if (readers instanceof Set) list.push(...readers);
+    else if (readers !== undefined) list.push(readers);
   }
 }
 

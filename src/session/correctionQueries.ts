@@ -8,7 +8,7 @@ import { entryOf, type EntryQueries } from './entryQueries';
 import type { FileQueries } from './fileQueries';
 import type { JudgeQueries } from './judgeQueries';
 import { byDate, byText } from './logGroups';
-import { defineQuery, type Reader } from './query';
+import { anchorOfJson, defineQuery, type Reader } from './query';
 
 /** So many committed sweeps are looked into: the adopted ones, then the latest. */
 const MOST_SWEEPS = 8;
@@ -44,21 +44,34 @@ export class CorrectionQueries {
     return correction === undefined || correction.state === 'not possible' ? result : { ...result, correction };
   });
 
+  /** Every committed sweep of a spec. @param specPath path of the spec */
+  readonly sweepsOfSpec = defineQuery<readonly { readonly file: string; readonly date: string }[]>(
+    'sweeps of spec',
+    async (specPath, read) => {
+      const found: { readonly file: string; readonly date: string }[] = [];
+      for (const other of await read.get(this.#entries.entries, '')) {
+        const entry = entryOf(other);
+        if (entry.kind !== 'result') continue;
+        const head = await read.get(this.#entries.head, other);
+        if (head.specPath === specPath && head.setting === 'several') found.push({ file: entry.file, date: head.date });
+      }
+      return found;
+    },
+    { same: deepEqual, anchor: anchorOfJson },
+  );
+
   /** Committed sweeps of the same spec, where the reference holds some adjuster at one position only. */
   async #sweeps(text: string, { reference, table }: JudgedResult, read: Reader): Promise<readonly ForceTable[]> {
     if (reference === undefined) return [];
-    const own = sweepsOf(reference, []);
-    if (table.adjusters.every(({ id }) => own.has(id))) return [];
+    const ofReference = sweepsOf(reference, []);
+    if (table.adjusters.every(({ id }) => ofReference.has(id))) return [];
     const { specPath } = await read.get(this.#entries.head, text);
     if (specPath === undefined) return [];
     const adopted = new Set(reference.adopted?.from ?? []);
-    const found: { readonly file: string; readonly date: string }[] = [];
-    for (const other of await read.get(this.#entries.entries, '')) {
-      const entry = entryOf(other);
-      if (entry.kind !== 'result' || other === text) continue;
-      const head = await read.get(this.#entries.head, other);
-      if (head.specPath === specPath && head.setting === 'several') found.push({ file: entry.file, date: head.date });
-    }
+    const own = entryOf(text);
+    const found = (await read.get(this.sweepsOfSpec, specPath)).filter(
+      ({ file }) => own.kind !== 'result' || file !== own.file,
+    );
     found.sort(
       (a, b) =>
         Number(adopted.has(b.file)) - Number(adopted.has(a.file)) || byDate(b.date, a.date) || byText(a.file, b.file),

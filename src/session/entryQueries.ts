@@ -4,7 +4,7 @@ import type { FileQueries } from './fileQueries';
 import type { IdentityQueries, Stated } from './identityQueries';
 import { byDate, byText, type LogGroup } from './logGroups';
 import type { LogQueries } from './logQueries';
-import { anchorOfJson, defineQuery, type Reader } from './query';
+import { anchorOfJson, defineLookup, defineQuery, type Reader } from './query';
 import { runKeyText, type RunKey, type RunQueries } from './runQueries';
 
 /** Something that is judged: a committed result, or a run of logs that no result names. Its text is the key of the queries. */
@@ -60,18 +60,6 @@ export class EntryQueries {
     this.#identities = identities;
   }
 
-  readonly groupOfLog = defineQuery<LogGroup | undefined>(
-    'group of log',
-    async (path, read) => (await read.get(this.#groupIndex, '')).byLog.get(path),
-    { same: deepEqual, anchor: anchorOfJson },
-  );
-
-  readonly groupByFirst = defineQuery<LogGroup | undefined>(
-    'group',
-    async (first, read) => (await read.get(this.#groupIndex, '')).byFirst.get(first),
-    { same: deepEqual, anchor: anchorOfJson },
-  );
-
   readonly #groupIndex = defineQuery<{
     readonly byLog: ReadonlyMap<string, LogGroup>;
     readonly byFirst: ReadonlyMap<string, LogGroup>;
@@ -81,6 +69,16 @@ export class EntryQueries {
       byLog: new Map(groups.flatMap((group) => group.logs.map((log) => [log, group]))),
       byFirst: new Map(groups.map((group) => [group.first, group])),
     };
+  });
+
+  readonly groupOfLog = defineLookup('group of log', this.#groupIndex, ({ byLog }, path) => byLog.get(path), {
+    same: deepEqual,
+    anchor: anchorOfJson,
+  });
+
+  readonly groupByFirst = defineLookup('group', this.#groupIndex, ({ byFirst }, first) => byFirst.get(first), {
+    same: deepEqual,
+    anchor: anchorOfJson,
   });
 
   /** Every result that can be read, and every run of which no log is named by a result. */
@@ -116,7 +114,7 @@ export class EntryQueries {
       const logs = [...(group?.logs ?? []), ...(group?.statics ?? [])];
       return { ...(await this.#headParts(await read.get(this.#identities.ofLog, entry.first), read)), logs };
     },
-    { same: deepEqual, anchor: anchorOfJson },
+    { same: deepEqual },
   );
 
   async #headParts(stated: Stated | null, read: Reader): Promise<Omit<EntryHead, 'logs'>> {
@@ -192,11 +190,9 @@ export class EntryQueries {
     { same: deepEqual, gate: true },
   );
 
-  readonly attempt = defineQuery<number>(
-    'attempt',
-    async (text, read) => (await read.get(this.attempts, '')).get(text) ?? 1,
-    { anchor: String },
-  );
+  readonly attempt = defineLookup('attempt', this.attempts, (attempts, text) => attempts.get(text) ?? 1, {
+    anchor: String,
+  });
 }
 
 export function runKeyOf({ specPath }: EntryHead, logs: readonly string[]): RunKey {

@@ -11,7 +11,7 @@ import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import { withoutCrLf } from './lineEndings';
 import { faultOfReading } from './portProblems';
-import { anchorOfJson, defineQuery, type Reader } from './query';
+import { anchorOfJson, defineInput, defineLookup, defineQuery, type Reader } from './query';
 import type { WorkFiles } from './workFiles';
 
 export type TextReport =
@@ -51,19 +51,15 @@ export class FileQueries {
     gate: true,
   });
 
-  readonly present = defineQuery<boolean>('present', async (path, read) => (await read.get(this.paths, '')).has(path), {
-    anchor: String,
-  });
+  readonly present = defineLookup('present', this.paths, (paths, path) => paths.has(path), { anchor: String });
 
   /**
    * Stands for what a file holds: whatever reads one reads this. Another value each time that the file may have changed, with a text that
    * vouches for the content where the file system can.
    */
-  readonly content = defineQuery<{ readonly text: string | undefined }>(
-    'content',
-    (path) => Promise.resolve({ text: this.#work.contentText(path) }),
-    { anchor: ({ text }) => text },
-  );
+  readonly content = defineInput('content', (path) => ({ text: this.#work.contentText(path) }), {
+    anchor: ({ text }) => text,
+  });
 
   readonly text = defineQuery<TextReport>('read', (path, read) => this.#text(path, read), {
     large: {

@@ -1,14 +1,24 @@
 import type { Cell } from './cell';
 
 /**
- * Kept values as plain JSON, names and anchors by their index: what a later process, or another thread, takes in place of computing.
- * A value holds as long as every anchor's query still has the text that stands here.
+ * Kept values as plain JSON: what a later process, or another thread, takes in place of computing. A value holds as long as every anchor's
+ * query still has the text that stands here. Lists of numbers, as a repository has tens of thousands of anchors and a list for each of
+ * them would take most of the time of a second run to read.
  */
 export interface KeptDocument {
-  readonly queries: readonly string[];
-  readonly anchors: readonly (readonly [query: number, key: string, text: string])[];
-  readonly cells: readonly (readonly [query: number, key: string, value: unknown, anchors: readonly number[]])[];
+  /** Each text once: names of queries, keys, and texts of anchors. */
+  readonly texts: readonly string[];
+  /** Three numbers an anchor, each of a text: query, key, and the text that its value has. */
+  readonly anchors: readonly number[];
+  readonly values: readonly unknown[];
+  /** Four numbers a value: query and key as texts, and where its anchors begin and end in `below`. */
+  readonly cells: readonly number[];
+  /** Which anchors are below a value, in the order in which they were read. */
+  readonly below: readonly number[];
 }
+
+const ANCHOR_PARTS = 3;
+const CELL_PARTS = 4;
 
 export interface KeptAnchor {
   readonly query: string;
@@ -16,89 +26,113 @@ export interface KeptAnchor {
   readonly text: string;
 }
 
+interface Found {
+  readonly document: KeptDocument;
+  /** Which value of the document it is. */
+  readonly index: number;
+}
+
 /** Documents of kept values, to be looked up by query and key. */
 export class KeptCells {
-  readonly #found = new Map<string, Map<string, readonly [KeptDocument, KeptDocument['cells'][number]]>>();
+  readonly #found = new Map<string, Map<string, Found>>();
 
   /** Where two documents hold a value of one key, the later one counts. @returns false where it is no such document */
   take(document: unknown): boolean {
     if (!isDocument(document)) return false;
-    const ofQueries = document.queries.map((name) => {
-      const known = this.#found.get(name) ?? new Map<string, readonly [KeptDocument, KeptDocument['cells'][number]]>();
-      this.#found.set(name, known);
-      return known;
-    });
-    for (const cell of document.cells) ofQueries[cell[0]]?.set(cell[1], [document, cell]);
+    const { texts, cells } = document;
+    for (let index = 0; index * CELL_PARTS < cells.length; index++) {
+      const query = texts[cells[index * CELL_PARTS]!]!;
+      let ofQuery = this.#found.get(query);
+      if (ofQuery === undefined) this.#found.set(query, (ofQuery = new Map<string, Found>()));
+      ofQuery.set(texts[cells[index * CELL_PARTS + 1]!]!, { document, index });
+    }
     return true;
   }
 
   find(query: string, key: string): { readonly value: unknown; anchors(): Iterable<KeptAnchor> } | undefined {
     const found = this.#found.get(query)?.get(key);
-    if (found === undefined) return undefined;
-    const [document, [, , value, indices]] = found;
-    return { value, anchors: () => anchorsOf(document, indices) };
+    return found && { value: found.document.values[found.index], anchors: () => anchorsOf(found) };
   }
 
   /** Every value that `isKnown` does not know, added to a document in the making. */
   carryInto(draft: KeptDraft, isKnown: (query: string, key: string) => boolean): void {
     for (const [query, cells] of this.#found)
-      for (const [key, [document, [, , value, indices]]] of cells)
-        if (!isKnown(query, key)) draft.add(query, key, value, [...anchorsOf(document, indices)]);
+      for (const [key, found] of cells)
+        if (!isKnown(query, key)) draft.add(query, key, found.document.values[found.index], [...anchorsOf(found)]);
   }
 }
 
 /** A document in the making. */
 export class KeptDraft {
-  readonly #queries = new Map<string, number>();
-  readonly #anchors: [number, string, string][] = [];
-  readonly #indices = new Map<string, number>();
+  readonly #texts = new Map<string, number>();
+  readonly #anchors: number[] = [];
+  /** By query and text of the anchors of each key. */
+  readonly #ofKey = new Map<number, number[]>();
   readonly #ofCells = new Map<Cell, number>();
-  readonly #cells: [number, string, unknown, readonly number[]][] = [];
+  readonly #values: unknown[] = [];
+  readonly #cells: number[] = [];
+  readonly #below: number[] = [];
 
   /** Adds the value of a cell, unless it is undefined, which JSON cannot say, or something that it rests on cannot be vouched for. */
   addCell(cell: Cell, walk: number): void {
     const below: Cell[] = [];
     if (cell.value === undefined || !cell.final || !anchorsBelow(cell, walk, below)) return;
-    const indices: number[] = [];
+    const anchors: number[] = [];
     for (const one of below) {
-      const index = this.#ofCells.get(one) ?? this.#newAnchor(one);
-      if (index === undefined) return;
-      indices.push(index);
+      const anchor = this.#ofCells.get(one) ?? this.#newAnchor(one);
+      if (anchor === undefined) return;
+      anchors.push(anchor);
     }
-    this.#cells.push([this.#queryOf(cell.query.name), cell.key, cell.value, indices]);
+    this.#put(cell.query.name, cell.key, cell.value, anchors);
   }
 
   add(query: string, key: string, value: unknown, anchors: readonly KeptAnchor[]): void {
-    const indices = anchors.map((anchor) => this.#anchorOf(anchor.query, anchor.key, anchor.text));
-    this.#cells.push([this.#queryOf(query), key, value, indices]);
+    this.#put(
+      query,
+      key,
+      value,
+      anchors.map((anchor) => this.#anchorOf(anchor.query, anchor.key, anchor.text)),
+    );
   }
 
   document(): KeptDocument {
-    return { queries: [...this.#queries.keys()], anchors: this.#anchors, cells: this.#cells };
+    const texts = [...this.#texts.keys()];
+    return { texts, anchors: this.#anchors, values: this.#values, cells: this.#cells, below: this.#below };
+  }
+
+  #put(query: string, key: string, value: unknown, anchors: readonly number[]): void {
+    const from = this.#below.length;
+    for (const anchor of anchors) this.#below.push(anchor);
+    this.#cells.push(this.#textOf(query), this.#textOf(key), from, this.#below.length);
+    this.#values.push(value);
   }
 
   #newAnchor(cell: Cell): number | undefined {
     const text = cell.query.anchor?.(cell.value);
     if (text === undefined) return undefined;
-    const index = this.#anchorOf(cell.query.name, cell.key, text);
-    this.#ofCells.set(cell, index);
-    return index;
+    const anchor = this.#anchorOf(cell.query.name, cell.key, text);
+    this.#ofCells.set(cell, anchor);
+    return anchor;
   }
 
   #anchorOf(query: string, key: string, text: string): number {
-    const name = `${query}\n${key}\n${text}`;
-    const known = this.#indices.get(name);
-    if (known !== undefined) return known;
-    this.#indices.set(name, this.#anchors.length);
-    this.#anchors.push([this.#queryOf(query), key, text]);
-    return this.#anchors.length - 1;
+    const [ofQuery, ofKey, ofText] = [this.#textOf(query), this.#textOf(key), this.#textOf(text)];
+    const known = this.#ofKey.get(ofKey) ?? [];
+    this.#ofKey.set(ofKey, known);
+    for (const anchor of known)
+      if (this.#anchors[anchor * ANCHOR_PARTS] === ofQuery && this.#anchors[anchor * ANCHOR_PARTS + 2] === ofText)
+        return anchor;
+    const anchor = this.#anchors.length / ANCHOR_PARTS;
+    this.#anchors.push(ofQuery, ofKey, ofText);
+    known.push(anchor);
+    return anchor;
   }
 
-  #queryOf(name: string): number {
-    const known = this.#queries.get(name);
+  #textOf(text: string): number {
+    const known = this.#texts.get(text);
     if (known !== undefined) return known;
-    this.#queries.set(name, this.#queries.size);
-    return this.#queries.size - 1;
+    this.#texts.set(text, this.#texts.size);
+    return this.#texts.size - 1;
   }
 }
 
@@ -117,15 +151,17 @@ function anchorsBelow(cell: Cell, walk: number, found: Cell[]): boolean {
   return cell.readings.cells.length > 0;
 }
 
-function* anchorsOf(document: KeptDocument, indices: readonly number[]): Iterable<KeptAnchor> {
-  for (const index of indices) {
-    const [query, key, text] = document.anchors[index]!;
-    yield { query: document.queries[query]!, key, text };
+function* anchorsOf({ document, index }: Found): Iterable<KeptAnchor> {
+  const { texts, anchors, cells, below } = document;
+  const to = cells[index * CELL_PARTS + 3]!;
+  for (let at = cells[index * CELL_PARTS + 2]!; at < to; at++) {
+    const anchor = below[at]! * ANCHOR_PARTS;
+    yield { query: texts[anchors[anchor]!]!, key: texts[anchors[anchor + 1]!]!, text: texts[anchors[anchor + 2]!]! };
   }
 }
 
 /** The store's own digest holds the content together; this tells another form. */
 function isDocument(value: unknown): value is KeptDocument {
-  const { queries, anchors, cells } = (value ?? {}) as Partial<KeptDocument>;
-  return Array.isArray(queries) && Array.isArray(anchors) && Array.isArray(cells);
+  const { texts, anchors, values, cells, below } = (value ?? {}) as Partial<KeptDocument>;
+  return [texts, anchors, values, cells, below].every(Array.isArray);
 }

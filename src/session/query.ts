@@ -31,6 +31,10 @@ export interface Query<Value> {
    * it. Undefined where no text can vouch for the value; then nothing that rests on it is kept.
    */
   anchor?(value: Value): string | undefined;
+  /** For what is taken from the outside without waiting: called instead of `compute`, and at once. */
+  input?(key: string): Value;
+  /** For what is looked up in the value of another query, under no key: done at once where that one is up to date. */
+  readonly lookup?: { readonly index: Query<unknown>; pick(index: unknown, key: string): Value };
   /** Whether its values, plain JSON all of them, are kept for a later process as long as their anchors stand. */
   readonly kept: boolean;
 }
@@ -42,9 +46,29 @@ export type QueryOptions<Value> = Partial<
 export function defineQuery<Value>(
   name: string,
   compute: Query<Value>['compute'],
-  options: QueryOptions<Value> = {},
+  options: QueryOptions<NoInfer<Value>> = {},
 ): Query<Value> {
   return { name, compute, same: isSame, gate: false, watched: false, kept: false, ...options };
+}
+
+/** A query that takes its values from the outside without waiting. */
+export function defineInput<Value>(
+  name: string,
+  input: (key: string) => Value,
+  options: QueryOptions<NoInfer<Value>> = {},
+): Query<Value> {
+  return { ...defineQuery(name, (key) => Promise.resolve(input(key)), options), input };
+}
+
+/** A query whose values stand in the one value of another query: tens of thousands of them cost a look each, and no waiting. */
+export function defineLookup<Index, Value>(
+  name: string,
+  index: Query<Index>,
+  pick: (index: Index, key: string) => Value,
+  options: QueryOptions<NoInfer<Value>> = {},
+): Query<Value> {
+  const query = defineQuery(name, async (key, read) => pick(await read.get(index, ''), key), options);
+  return { ...query, lookup: { index, pick: (value, key) => pick(value as Index, key) } };
 }
 
 function isSame(old: unknown, now: unknown): boolean {

@@ -1,6 +1,6 @@
 import { AbortedError, throwIfAborted, type AbortSignalLike } from '../ports/abort';
 import { Cell, Readings } from './cell';
-import { KeptCells, KeptDraft, type KeptAnchor, type KeptDocument } from './keptCells';
+import { KeptCells, KeptDraft, type KeptDocument } from './keptCells';
 import { LargeValues } from './largeValues';
 import type { Query, Reader, Touch } from './query';
 
@@ -129,7 +129,7 @@ export class QueryEngine {
       signal,
       get: async <Value>(query: Query<Value>, key: string): Promise<Value> => {
         const cell = this.#cell(query, key);
-        while (cell.state !== 'clean' || !cell.present) {
+        while (!this.#isReady(cell)) {
           refuseCircle(cell, path);
           await this.#bringUpToDate(cell, signal, path, true);
         }
@@ -191,10 +191,9 @@ export class QueryEngine {
     const readings = new Readings();
     const value = await cell.query.compute(cell.key, this.#reader(readings, signal, path));
     this.#replaceReadings(cell, readings);
-    if (!again) this.#accept(cell, value);
-    cell.value = again || !cell.present ? value : cell.value;
-    cell.present = true;
-    cell.state = 'clean';
+    if (again) cell.present = false;
+    else this.#accept(cell, value);
+    this.#putIn(cell, value);
   }
 
   /** Takes a kept value where every anchor still stands: looked at in their order, as an earlier one may be why a later one was asked for. */
@@ -203,8 +202,12 @@ export class QueryEngine {
     if (kept === undefined) return false;
     const readings = new Readings();
     for (const anchor of kept.anchors()) {
-      const read = await this.#standing(anchor, signal, path);
-      if (read === undefined) return false;
+      const query = this.#named.get(anchor.query);
+      if (query?.anchor === undefined) return false;
+      const read = this.#cell(query, anchor.key);
+      // Most anchors are looked up at once; waiting for each all the same would take half of a second run.
+      if (!this.#isReady(read) && !(await this.#canBeMade(read, signal, path))) return false;
+      if (query.anchor(read.value) !== anchor.text) return false;
       readings.add(read);
     }
     this.#count(`${cell.query.name} (kept)`);
@@ -218,25 +221,39 @@ export class QueryEngine {
     return true;
   }
 
-  /** The cell of an anchor that has the text it is said to have. */
-  async #standing(
-    { query: name, key, text }: KeptAnchor,
-    signal: AbortSignalLike | undefined,
-    path: Path,
-  ): Promise<Cell | undefined> {
-    const query = this.#named.get(name);
-    if (query?.anchor === undefined) return undefined;
-    const cell = this.#cell(query, key);
+  async #canBeMade(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
     try {
-      while (cell.state !== 'clean' || !cell.present) {
+      while (!this.#isReady(cell)) {
         refuseCircle(cell, path);
         await this.#bringUpToDate(cell, signal, path, true);
       }
+      return true;
     } catch (error) {
       if (error instanceof AbortedError) throw error;
-      return undefined; // it is met again where it is needed
+      return false; // it is met again where it is needed
     }
-    return query.anchor(cell.value) === text ? cell : undefined;
+  }
+
+  /** Whether a value is there and up to date, made at once where that can be. */
+  #isReady(cell: Cell): boolean {
+    if (cell.state === 'clean' && cell.present) return true;
+    const { input, lookup, name } = cell.query;
+    if ((input === undefined && lookup === undefined) || cell.running !== undefined) return false;
+    const readings = new Readings();
+    let value: unknown;
+    if (lookup === undefined) {
+      value = input?.(cell.key);
+    } else {
+      const index = this.#cell(lookup.index, '');
+      if (index.state !== 'clean' || !index.present) return false;
+      value = lookup.pick(index.value, cell.key);
+      readings.add(index);
+    }
+    this.#count(name);
+    this.#replaceReadings(cell, readings);
+    this.#accept(cell, value);
+    this.#putIn(cell, value);
+    return true;
   }
 
   #count(name: string): void {
@@ -257,6 +274,12 @@ export class QueryEngine {
     cell.present = false; // the caller puts the new value in
   }
 
+  #putIn(cell: Cell, value: unknown): void {
+    if (!cell.present) cell.value = value;
+    cell.present = true;
+    cell.state = 'clean';
+  }
+
   async #readingsChanged(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
     const { cells, versions } = cell.readings;
     for (const [i, read] of cells.entries()) {
@@ -267,8 +290,8 @@ export class QueryEngine {
   }
 
   #replaceReadings(cell: Cell, readings: Readings): void {
-    for (const read of cell.readings.cells) if (!readings.has(read)) read.readers?.delete(cell);
-    for (const read of readings.cells) (read.readers ??= new Set()).add(cell);
+    for (const read of cell.readings.cells) if (!readings.has(read)) read.deleteReader(cell);
+    for (const read of readings.cells) read.addReader(cell);
     cell.readings = readings;
   }
 
@@ -279,11 +302,12 @@ export class QueryEngine {
   }
 
   #markReaders(cell: Cell): void {
-    const marked = [...(cell.readers ?? [])];
+    const marked: Cell[] = [];
+    cell.addReadersTo(marked);
     for (let reader = marked.pop(); reader !== undefined; reader = marked.pop()) {
       if (reader.state !== 'clean') continue;
       reader.state = 'check';
-      if (!this.#isHeldBack(reader) && reader.readers !== undefined) marked.push(...reader.readers);
+      if (!this.#isHeldBack(reader)) reader.addReadersTo(marked);
     }
   }
 

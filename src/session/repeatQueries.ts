@@ -4,10 +4,11 @@ import { deepEqual } from './deepEqual';
 import type { EntryHead, EntryQueries } from './entryQueries';
 import { byDate, byText } from './logGroups';
 import type { FileQueries } from './fileQueries';
-import { anchorOfJson, defineQuery, type Reader } from './query';
+import { anchorOfJson, defineLookup, defineQuery, type Reader } from './query';
 
 /** Texts of entries that are complete runs of one damper, none of them rebuilt in between; two or more. */
 type Repeats = readonly string[];
+const NO_REPEATS: readonly Repeats[] = [];
 
 /**
  * Queries for what repeated runs show. They read tables as they stand in results or come from logs, which hold no run-to-run scatter
@@ -34,19 +35,6 @@ export class RepeatQueries {
       return runToRunOf(await this.#tables(standards, read), 'check standard');
     },
     { same: deepEqual, gate: true, anchor: anchorOfJson, kept: true },
-  );
-
-  /** The latest test of the build before, of the same damper, spec and setting; only for the latest test of a build. */
-  readonly before = defineQuery<string | undefined>(
-    'test before',
-    async (text, read) => (await read.get(this.#testsBefore, '')).get(text),
-    { anchor: (text) => text ?? '' },
-  );
-
-  readonly repeatsOf = defineQuery<readonly Repeats[]>(
-    'repeats',
-    async (spec, read) => (await read.get(this.#repeats, '')).get(spec) ?? [],
-    { same: deepEqual, anchor: anchorOfJson },
   );
 
   readonly checkStandards = defineQuery<readonly string[]>(
@@ -113,6 +101,16 @@ export class RepeatQueries {
     },
     { same: deepEqual, gate: true },
   );
+
+  /** The latest test of the build before, of the same damper, spec and setting; only for the latest test of a build. */
+  readonly before = defineLookup('test before', this.#testsBefore, (before, text) => before.get(text), {
+    anchor: (text) => text ?? '',
+  });
+
+  readonly repeatsOf = defineLookup('repeats', this.#repeats, (repeats, spec) => repeats.get(spec) ?? NO_REPEATS, {
+    same: deepEqual,
+    anchor: anchorOfJson,
+  });
 
   /** Entries that say which damper and build they are of. */
   async #named(read: Reader): Promise<readonly (readonly [text: string, head: EntryHead])[]> {

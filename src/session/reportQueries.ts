@@ -1,4 +1,5 @@
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
+import { recogniseFile } from '../files/recognise';
 import type { FileProblem } from '../files/problem';
 import type { Finding } from '../review/finding';
 import type { JudgedResult } from '../review/judgedResult';
@@ -55,8 +56,9 @@ export class ReportQueries {
     'report file',
     async (path, read) => {
       const { files, judging, runs } = this.#queries;
+      const isTestLog = recogniseFile(path, { logs: await read.get(files.mappings, '') }) === 'testLog';
       const problems = await problemsOfFile(path, this.#queries, read);
-      const isAlone = (await read.get(runs.isAlone, path)) && (await read.get(files.present, path));
+      const isAlone = isTestLog && (await read.get(runs.isAlone, path));
       const own = isAlone ? await findingsOfLog({ queries: this.#queries, read }, path) : [];
       if (problems.length + own.length === 0) return NOTHING;
       const { rules, waivers } = await read.get(judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));

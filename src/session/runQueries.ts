@@ -17,7 +17,7 @@ import type { FileQueries } from './fileQueries';
 import type { IdentityQueries } from './identityQueries';
 import { byText, groupLogs, identityOf, type LogGroups } from './logGroups';
 import type { LogQueries } from './logQueries';
-import { defineQuery, type Reader } from './query';
+import { defineLookup, defineQuery, type Reader } from './query';
 import { lineOfRow, wholeHead, type LogRecord } from './reduceLogJob';
 
 /** A run by its logs in their order; the key of the run queries is its text. */
@@ -65,15 +65,13 @@ export class RunQueries {
     { same: deepEqual, gate: true },
   );
 
-  /** Whether a log is part of no run. */
-  readonly isAlone = defineQuery<boolean>('alone', async (path, read) => (await read.get(this.#alone, '')).has(path), {
-    anchor: String,
-  });
-
   readonly #alone = defineQuery<ReadonlySet<string>>(
     'logs alone',
     async (_, read) => new Set((await read.get(this.groups, '')).alone),
   );
+
+  /** Whether a log is part of no run. */
+  readonly isAlone = defineLookup('alone', this.#alone, (alone, path) => alone.has(path), { anchor: String });
 
   /** What the analysis uses of a spec: an edit of anything else leaves it alone. */
   readonly analysedSpec = defineQuery<AnalysedSpec | undefined>(

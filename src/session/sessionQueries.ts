@@ -43,12 +43,12 @@ export class SessionQueries {
 
   /** Queries that what is kept may rest on. */
   named(): readonly Query<unknown>[] {
-    const { files, entries, runs, temperature, repeats, judging } = this;
+    const { files, entries, runs, temperature, repeats, judging, corrections } = this;
     return [
       ...[files.content, files.present, files.ofKind, files.specOfId],
-      ...[entries.entries, entries.head, entries.groupOfLog, entries.groupByFirst, entries.attempt],
+      ...[entries.entries, entries.groupOfLog, entries.groupByFirst, entries.attempt],
       ...[repeats.runToRun, repeats.repeatsOf, repeats.checkStandards, repeats.before],
-      ...[runs.isAlone, temperature.enduranceLogs, judging.today],
+      ...[runs.isAlone, temperature.enduranceLogs, judging.today, corrections.sweepsOfSpec],
     ];
   }
 }
