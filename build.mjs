@@ -89,7 +89,7 @@ const withDrawingApart = {
 };
 const commandLine = await build({
   ...nodeScript,
-  plugins: [withoutLocales, withDrawingApart],
+  plugins: [...shared.plugins, withDrawingApart],
   entryPoints: { 'command-line': 'src/cli/bundle.ts' },
   entryNames: '[name]-[hash]', // compiled code goes with this source alone
   supported: { 'dynamic-import': false }, // a script has no import(): it would need a loader of its own
@@ -99,7 +99,7 @@ const commandLine = await build({
 });
 const script = Object.keys(commandLine.metafile.outputs).find((file) => file.endsWith('.cjs'));
 const starters = await Promise.all(
-  Object.entries({ 'damper-review': 'main', logWorker: 'logWorker' }).map(([name, entry]) =>
+  Object.entries({ 'damper-review': 'main', logWorker: 'logWorker', shareWorker: 'shareWorker' }).map(([name, entry]) =>
     build({
       ...shared,
       entryPoints: { [name]: 'src/cli/start.ts' },

@@ -4,4 +4,7 @@ export const entries = {
   logWorker: async (): Promise<void> => {
     (await import('./logWorker')).serveLogs();
   },
+  shareWorker: async (): Promise<void> => {
+    (await import('./shareWorker')).serveShares();
+  },
 };

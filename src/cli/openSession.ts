@@ -8,10 +8,13 @@ import { WorkerOffload } from '../platform/node/workerOffload';
 import type { RepositoryFiles } from '../ports/repositoryFiles';
 import { reduceLogJob, type LogReport, type LogRequest } from '../session/reduceLogJob';
 import { ReviewSession } from '../session/reviewSession';
+import type { SessionPorts } from '../session/sessionPorts';
 import type { AbortSignalLike } from '../ports/abort';
 import type { Progress } from '../ports/services';
 import { productBuild } from './productVersion';
 import { ProgressLine } from './progressLine';
+import type { TextOptions } from '../reports/text';
+import { sharersOf } from './sharers';
 
 /** What crosses to the worker thread: which repository, which log. */
 export interface LogJob {
@@ -32,8 +35,10 @@ export function withSession<Result>(
   root: string,
   useCache: boolean,
   work: (session: ReviewSession, run: RunControl) => Promise<Result>,
+  form?: TextOptions,
 ): Promise<Result> {
-  return withSessionOn(root, useCache, { files: (disk) => disk, isElsewhere: () => false }, work);
+  const source = { files: (disk: RepositoryFiles) => disk, isElsewhere: () => false };
+  return withSessionOn(root, useCache, { ...source, ...(form !== undefined && { form }) }, work);
 }
 
 /** What a session reads in place of the disk. */
@@ -41,6 +46,8 @@ export interface SessionSource {
   files(disk: NodeRepositoryFiles): RepositoryFiles;
   /** Whether a log is another than the disk's, so that the worker threads cannot read it. */
   isElsewhere(path: string): boolean;
+  /** The form that results are told in, where other threads may take a share. */
+  readonly form?: TextOptions;
 }
 
 /** As `withSession`, on files that may be others than the disk's. */
@@ -53,22 +60,17 @@ export async function withSessionOn<Result>(
   const disk = new NodeRepositoryFiles(root);
   const files = source.files(disk);
   const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.mjs', import.meta.url));
-  const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
-  const store = folder === undefined ? undefined : new DiskDerivedStore({ folder, repositoryRoot: disk.root });
-  const build = productBuild();
+  const sharers = source.form === undefined ? undefined : sharersOf({ root, useCache, form: source.form });
   const session = new ReviewSession({
+    ...portsOn(disk, useCache),
     files,
-    digest: nodeDigest,
-    gunzip: nodeGunzip(),
-    clock: { today: () => new Date().toISOString().slice(0, 10) },
-    ...(store !== undefined && { store }),
-    ...(store !== undefined && build !== undefined && { kept: { store, key: `${disk.root}\n${build}` } }),
     logs: {
       run: (request, signal) =>
         source.isElsewhere(request.file)
           ? reduceLogJob({ files, gunzip: nodeGunzip() }, request, signal)
           : offload.run({ root: disk.root, request }, signal),
     },
+    ...(sharers !== undefined && { sharers }),
   });
   const interruption = new AbortController();
   const interrupt = (): void => {
@@ -82,5 +84,21 @@ export async function withSessionOn<Result>(
     process.removeListener('SIGINT', interrupt);
     line.end();
     await offload.close();
+    await sharers?.close();
   }
+}
+
+/** The ports of a session on the disk, without other threads. */
+export function portsOn(disk: NodeRepositoryFiles, useCache: boolean): SessionPorts {
+  const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
+  const store = folder === undefined ? undefined : new DiskDerivedStore({ folder, repositoryRoot: disk.root });
+  const build = productBuild();
+  return {
+    files: disk,
+    digest: nodeDigest,
+    gunzip: nodeGunzip(),
+    clock: { today: () => new Date().toISOString().slice(0, 10) },
+    ...(store !== undefined && { store }),
+    ...(store !== undefined && build !== undefined && { kept: { store, key: `${disk.root}\n${build}` } }),
+  };
 }

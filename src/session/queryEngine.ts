@@ -57,7 +57,22 @@ export class QueryEngine {
     return news;
   }
 
-  /** All values of kept queries, between runs. @param carry whether values that were taken over and that nothing asked for go along */
+  /** Whether a value was taken over for a key, standing or not. */
+  hasKept(query: Query<unknown>, key: string): boolean {
+    return this.#kept.find(query.name, key) !== undefined;
+  }
+
+  /** The values of some kept queries, as far as they are up to date and can be vouched for. */
+  keepThese(values: Iterable<readonly [query: Query<unknown>, key: string]>): KeptDocument {
+    const draft = new KeptDraft();
+    for (const [query, key] of values) {
+      const cell = this.#cells.get(query)?.get(key);
+      if (cell?.state === 'clean' && cell.present) draft.addCell(cell, ++this.#walks);
+    }
+    return draft.document();
+  }
+
+  /** All values of kept queries, within a run. @param carry whether values that were taken over and that nothing asked for go along */
   keep(carry: boolean): KeptDocument {
     const draft = new KeptDraft();
     for (const [query, cells] of this.#cells) {
@@ -237,19 +252,21 @@ export class QueryEngine {
   /** Whether a value is there and up to date, made at once where that can be. */
   #isReady(cell: Cell): boolean {
     if (cell.state === 'clean' && cell.present) return true;
-    const { input, lookup, name } = cell.query;
-    if ((input === undefined && lookup === undefined) || cell.running !== undefined) return false;
+    const { query } = cell;
+    if (cell.running !== undefined) return false;
     const readings = new Readings();
     let value: unknown;
-    if (lookup === undefined) {
-      value = input?.(cell.key);
-    } else {
-      const index = this.#cell(lookup.index, '');
+    if (query.input !== undefined) {
+      value = query.input(cell.key);
+    } else if (query.lookup !== undefined) {
+      const index = this.#cell(query.lookup.index, '');
       if (index.state !== 'clean' || !index.present) return false;
-      value = lookup.pick(index.value, cell.key);
+      value = query.lookup.pick(index.value, cell.key);
       readings.add(index);
+    } else {
+      return false;
     }
-    this.#count(name);
+    this.#count(query.name);
     this.#replaceReadings(cell, readings);
     this.#accept(cell, value);
     this.#putIn(cell, value);
