@@ -67,18 +67,31 @@ const gases = new WeakMap<ForceTable, GasOfReference>();
 function gasOfReference(table: ForceTable): GasOfReference {
   const known = gases.get(table);
   if (known !== undefined) return known;
-  const rows = new Map<string, { readonly velocity: number; readonly gas: number }[]>();
+  const rows = new Map<string, ReadonlyMap<number, number>>();
   for (const group of settingsOfTable(table).all) {
-    const own = group.rows.flatMap((row) => {
+    const own = new Map<number, number>();
+    for (const row of group.rows) {
       const gas = constantForceOf(table, row);
-      return gas === undefined || row.pass !== 1 ? [] : [{ velocity: row.velocity, gas }];
-    });
-    if (own.length > 0) rows.set(group.key, own);
+      if (gas !== undefined && row.pass === 1 && !own.has(row.velocity)) own.set(row.velocity, gas);
+    }
+    if (own.size > 0) rows.set(group.key, own);
   }
-  const gas: GasOfReference = (setting, velocity) =>
-    rows
-      .get(settingKey(setting))
-      ?.reduce((a, b) => (Math.abs(b.velocity - velocity) < Math.abs(a.velocity - velocity) ? b : a)).gas;
+  const gas: GasOfReference = (setting, velocity) => {
+    const own = rows.get(settingKey(setting));
+    return own?.get(velocity) ?? (own && gasOfNearest(own, velocity));
+  };
   gases.set(table, gas);
   return gas;
+}
+
+/** The first one where two are as near. */
+function gasOfNearest(gases: ReadonlyMap<number, number>, velocity: number): number | undefined {
+  let nearest = Infinity;
+  let found: number | undefined;
+  for (const [at, gas] of gases) {
+    if (Math.abs(at - velocity) >= nearest) continue;
+    nearest = Math.abs(at - velocity);
+    found = gas;
+  }
+  return found;
 }

@@ -62,7 +62,8 @@ export class BendGrid {
     const at = index * this.speeds.length;
     if (this.#filled[index] === 0) {
       this.#filled[index] = 1;
-      this.#fill(at, this.#knees[index % KNEES]!, SOFTNESS[Math.floor(index / KNEES)]!);
+      const row = Math.floor(index / KNEES);
+      this.#fill(at, this.#knees[index - row * KNEES]!, SOFTNESS[row]!);
     }
     return at;
   }
