@@ -2,6 +2,8 @@ import type { z } from 'zod';
 import type { ForceTable } from '../forceTable';
 import { KEY_LINE } from '../preamble';
 import { referencePreamble, resultPreamble } from '../schema/preambleSchema';
+import { valueReader } from '../schema/textReaders';
+import type { ValueReader } from '../schema/textReaders';
 import { referenceHead, resultHead } from '../tablePreamble';
 import type { ReferenceValues, ResultValues, TableHead } from '../tablePreamble';
 import { keptUpTo } from './kept';
@@ -10,7 +12,7 @@ import { plainFlow } from './plainFlow';
 /** A line of a preamble: its key with the value that the schema makes of it, a comment, or neither. */
 type PlainLine = { readonly key: string; readonly value: unknown } | 'comment' | 'odd';
 
-const SCHEMAS = { reference: referencePreamble, result: resultPreamble };
+const readers = { reference: readersOf(referencePreamble.shape), result: readersOf(resultPreamble.shape) };
 /** Most lines are the same in many results: what has one word for its value is kept by its text. Lines with paths and digests are not. */
 const LONGEST_KEPT = 60;
 const keptLines = { reference: keptUpTo<PlainLine>(2000), result: keptUpTo<PlainLine>(2000) };
@@ -52,8 +54,10 @@ function readLine(text: string, kind: ForceTable['kind']): PlainLine {
   if (start === null) return KEY_LINE.test(text) ? 'odd' : 'comment';
   const key = start[1]!;
   const value = plainFlow(text, start[0].length);
-  const shape: Readonly<Record<string, z.ZodType>> = SCHEMAS[kind].shape;
-  if (value === undefined || !Object.hasOwn(shape, key)) return 'odd';
-  const checked = shape[key]!.safeParse(value);
-  return checked.success ? { key, value: checked.data } : 'odd';
+  const meaning = value === undefined ? undefined : readers[kind].get(key)?.(value);
+  return meaning === undefined ? 'odd' : { key, value: meaning };
+}
+
+function readersOf(shape: Readonly<Record<string, z.core.$ZodType>>): ReadonlyMap<string, ValueReader> {
+  return new Map(Object.entries(shape).map(([key, schema]) => [key, valueReader(schema)]));
 }
