@@ -51,6 +51,7 @@ export class Repository {
       title: `Review of ${spellHidden(nameOfUri(this.folder.uri))}`,
       patience,
       show: () => events.showProgress(),
+      reading: () => this.#readings.file,
       stopped: () => {
         this.#stop();
         events.stopped(this);

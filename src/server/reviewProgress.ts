@@ -10,11 +10,13 @@ export interface ReviewProgressOptions {
   /** Work that is over within so long [ms] is not shown. */
   readonly patience: number;
   show(): Promise<ShownProgress>;
+  /** The log that is being read, on which all may be waiting, whatever was begun since. */
+  reading(): string | undefined;
   /** The user wants no more of it. */
   stopped(): void;
 }
 
-/** Messages come no faster than this [ms]: thousands of results would fill the connection. */
+/** Messages come every so often [ms]: one for each of thousands of results would fill the connection. */
 const BETWEEN = 100;
 
 /**
@@ -24,6 +26,7 @@ const BETWEEN = 100;
 export class ReviewProgress {
   readonly #options: ReviewProgressOptions;
   #timer: ReturnType<typeof setTimeout> | undefined;
+  #sending: ReturnType<typeof setInterval> | undefined;
   #shown: ShownProgress | undefined;
   /** Counts the pieces of work, to know one that is over when the client answers. */
   #piece = 0;
@@ -47,22 +50,20 @@ export class ReviewProgress {
 
   /** @param share 0 to 1; it never goes back while a piece of work lasts */
   tell(words: string, share: number | undefined): void {
-    this.#words = spellHidden(words);
+    this.#words = words;
     this.#percent = Math.max(this.#percent, Math.floor(100 * (share ?? 0)));
-    if (this.#shown !== undefined && this.#timer === undefined) this.#send(this.#shown);
   }
 
   end(): void {
     this.#isUnderWay = false;
     this.#piece += 1;
     clearTimeout(this.#timer);
-    this.#timer = undefined;
+    clearInterval(this.#sending);
     this.#shown?.done();
     this.#shown = undefined;
   }
 
   async #show(piece: number): Promise<void> {
-    this.#timer = undefined;
     let shown: ShownProgress;
     try {
       shown = await this.#options.show();
@@ -76,20 +77,25 @@ export class ReviewProgress {
     shown.token.onCancellationRequested(() => {
       if (piece === this.#piece) this.#options.stopped();
     });
-    this.#sent = `${this.#percent} ${this.#words}`;
-    shown.begin(this.#options.title, this.#percent, this.#words, true);
+    const words = this.#wordsNow();
+    this.#sent = `${this.#percent} ${words}`;
+    shown.begin(this.#options.title, this.#percent, words, true);
     this.#shown = shown;
-  }
-
-  /** The last message of a row is sent as well, when its time has come: it may stand for long. */
-  #send(shown: ShownProgress): void {
-    const text = `${this.#percent} ${this.#words}`;
-    if (text === this.#sent) return;
-    this.#sent = text;
-    shown.report(this.#percent, this.#words);
-    this.#timer = setTimeout(() => {
-      this.#timer = undefined;
+    this.#sending = setInterval(() => {
       this.#send(shown);
     }, BETWEEN);
+  }
+
+  #send(shown: ShownProgress): void {
+    const words = this.#wordsNow();
+    const text = `${this.#percent} ${words}`;
+    if (text === this.#sent) return;
+    this.#sent = text;
+    shown.report(this.#percent, words);
+  }
+
+  #wordsNow(): string {
+    const file = this.#options.reading();
+    return spellHidden(file === undefined ? this.#words : `Reading ${file}`);
   }
 }

@@ -18,10 +18,13 @@ const MOST_KEPT = 8;
  */
 export class KeptJobs<Result> {
   readonly #jobs = new Map<string, Job<Result>>();
+  readonly #underWay: Set<string>;
   readonly #mostKept: number;
   #closed = false;
 
-  constructor(mostKept = MOST_KEPT) {
+  /** @param underWay holds the subjects that are worked on, in the order that they were begun */
+  constructor(underWay = new Set<string>(), mostKept = MOST_KEPT) {
+    this.#underWay = underWay;
     this.#mostKept = mostKept;
   }
 
@@ -57,6 +60,7 @@ export class KeptJobs<Result> {
     const job = this.#jobs.get(subject);
     if (job === undefined) return;
     this.#jobs.delete(subject);
+    this.#underWay.delete(subject);
     job.controller.abort();
   }
 
@@ -78,12 +82,15 @@ export class KeptJobs<Result> {
     const controller = new AbortController();
     const job: Job<Result> = { state, controller, outcome: work(controller.signal), done: false, waiting: 0 };
     this.#jobs.set(subject, job);
+    this.#underWay.add(subject);
     job.outcome.then(
       () => {
         job.done = true;
+        if (this.#jobs.get(subject) === job) this.#underWay.delete(subject);
         this.#letGoOfOldest();
       },
       () => {
+        if (this.#jobs.get(subject) === job) this.#underWay.delete(subject);
         this.#drop(subject, job);
       },
     );

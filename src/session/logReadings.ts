@@ -6,8 +6,15 @@ import type { LogReport } from './reduceLogJob';
  * jobs are of a path; the state is the file as it was last looked at, and the mapping that it is read by.
  */
 export class LogReadings {
-  readonly digests = new KeptJobs<string>();
-  readonly reports = new KeptJobs<LogReport>();
+  readonly #underWay = new Set<string>();
+  readonly digests = new KeptJobs<string>(this.#underWay);
+  readonly reports = new KeptJobs<LogReport>(this.#underWay);
+
+  /** The file that is being read; of several the one that was begun first. */
+  get file(): string | undefined {
+    const [oldest] = this.#underWay;
+    return oldest;
+  }
 
   /** Ends what is being read of a file that has changed or is gone. */
   fileChanged(path: string): void {

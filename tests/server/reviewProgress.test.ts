@@ -7,6 +7,7 @@ class Shown {
   readonly told: string[] = [];
   stopped = 0;
   asked = 0;
+  reading: string | undefined;
   readonly source = new CancellationTokenSource();
   readonly progress: ReviewProgress;
   answer: () => Promise<void> = () => Promise.resolve();
@@ -31,6 +32,7 @@ class Shown {
           token: this.source.token,
         };
       },
+      reading: () => this.reading,
       stopped: () => (this.stopped += 1),
     });
   }
@@ -76,9 +78,28 @@ describe('progress of a review', () => {
     client.progress.start();
     await shown(client, 1);
     for (let i = 0; i < 1000; i++) client.progress.tell(`Judging ${i}`, i / 1000);
-    await shown(client, 3);
-    expect(client.told.slice(1)).toEqual(['0 % Judging 0', '99 % Judging 999']);
+    await shown(client, 2);
+    expect(client.told.slice(1)).toEqual(['99 % Judging 999']);
     client.progress.end();
+  });
+
+  it('names the log that is being read, whatever was begun since', async () => {
+    const client = new Shown(1);
+    client.progress.start();
+    client.progress.tell('Judging a', 0.5);
+    await shown(client, 1);
+    client.reading = 'large.testlog.csv';
+    await shown(client, 2);
+    client.progress.tell('Judging b', 0.6);
+    await shown(client, 3);
+    client.reading = undefined;
+    await shown(client, 4);
+    client.progress.end();
+    expect(client.told.slice(1, -1)).toEqual([
+      '50 % Reading large.testlog.csv',
+      '60 % Reading large.testlog.csv',
+      '60 % Judging b',
+    ]);
   });
 
   it('is taken back where the review ended before the client answered, and begins anew with the next', async () => {

@@ -85,6 +85,28 @@ describe('a job that outlives who asked for it', () => {
     expect(await other).toBe('b');
   });
 
+  it('names what is worked on, oldest first', async () => {
+    const underWay = new Set<string>();
+    const jobs = new KeptJobs<string>(underWay);
+    const held = new HeldWork();
+    const all = ['a', 'b', 'c', 'd'].map((name) => jobs.run(name, '1', held.work, undefined).catch(String));
+    held.started[0]!.end('read');
+    await all[0];
+    held.started[2]!.end(new Error('disk gone'));
+    await all[2];
+    expect([...underWay]).toEqual(['b', 'd']);
+    jobs.end('b');
+    const again = jobs.run('b', '1', held.work, undefined);
+    expect([...underWay]).toEqual(['d', 'b']);
+    await all[1];
+    expect([...underWay]).toEqual(['d', 'b']); // the older job of the same subject ended after the newer was begun
+    held.started[4]!.end('b');
+    expect(await again).toBe('b');
+    jobs.close();
+    await all[3];
+    expect(underWay.size).toBe(0);
+  });
+
   it('tells a failure to those who wait and does not keep it', async () => {
     const jobs = new KeptJobs<string>();
     const held = new HeldWork();
@@ -97,7 +119,7 @@ describe('a job that outlives who asked for it', () => {
   });
 
   it('keeps a bounded number of outcomes that nobody took, the newest ones', async () => {
-    const jobs = new KeptJobs<string>(2);
+    const jobs = new KeptJobs<string>(new Set(), 2);
     const work = (name: string) => () => Promise.resolve(name);
     for (const name of ['a', 'b', 'c']) {
       const asker = new AbortController();
