@@ -174,7 +174,9 @@ export class LogQueries {
       if (report.passing) read.notFinal();
       return faulty(report);
     }
-    await store?.put(key, encodePlain(report));
+    // A log that was written to between its digest and its reduction must not be kept under that digest.
+    if (store !== undefined && (this.#work.isOverlaid(request.file) || (await this.#work.isAsLookedAt(request.file))))
+      await store.put(key, encodePlain(report));
     return { report, basis: key };
   }
 

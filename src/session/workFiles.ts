@@ -119,8 +119,14 @@ export class WorkFiles {
 
   /** The stored file as it was last looked at, in one text that is another when the file is. */
   stateOf(path: string): string {
-    const { size, modified, changed } = this.#entries.get(path) ?? {};
-    return JSON.stringify([size, modified, changed]);
+    const { size, modified, changed, inode, content } = this.#entries.get(path) ?? {};
+    return JSON.stringify([size, modified, changed, inode, content]);
+  }
+
+  /** Whether the stored file still looks as it did, so that what was read of it in two readings is of one content. */
+  async isAsLookedAt(path: string): Promise<boolean> {
+    const [before, now] = [this.#entries.get(path), await this.#port.stat(path).catch(() => undefined)];
+    return before?.size === now?.size && before?.modified === now?.modified;
   }
 
   /**
