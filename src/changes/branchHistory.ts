@@ -59,7 +59,7 @@ async function testsOfVersion(
   const { session, states, head, options } = work;
   // A result that names the log as its source would hide it.
   const hiding = [...head.entries.values()].filter(
-    ({ table, head: { logs }, file }) => table !== undefined && logs.includes(version.path) && file !== version.path,
+    ({ isResult, head: { logs }, file }) => isResult && logs.includes(version.path) && file !== version.path,
   );
   states.showHeadWith(
     new Map<string, Shown>([[version.path, bytes], ...hiding.map(({ file }) => [file, 'absent'] as const)]),

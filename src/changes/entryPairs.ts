@@ -54,6 +54,6 @@ export function joinRenamed(
 
 /** The result wherever there is one, else the first log. */
 export function fileOf({ base, head }: EntryPair): string {
-  if (base?.table !== undefined && head !== undefined && head.table === undefined) return base.file;
+  if (base?.isResult === true && head?.isResult === false) return base.file;
   return (head ?? base)!.file;
 }

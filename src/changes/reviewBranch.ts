@@ -41,8 +41,8 @@ export async function reviewBranch(
   const kinds = await changedKinds(work, base, options);
   await refuseMissing(revisions, base, kinds);
   const states = await BranchStates.of({ session, files, base }, kinds);
-  const sides = await bothStates(session, states, options);
   const changed: ReadonlySet<string> = new Set(kinds.keys());
+  const sides = await bothStates(session, states, changed, options);
   const moves = movesBetween(sides.base, sides.head);
   const rewritten = rewrittenResults(sides.base, sides.head, moves, changed);
   states.attribute(new Map(rewritten.map(({ file, parts }) => [file, parts])));
@@ -124,11 +124,17 @@ async function refuseMissing(
   );
 }
 
-async function bothStates(session: ReviewSession, states: BranchStates, options: RunOptions): Promise<Sides> {
+async function bothStates(
+  session: ReviewSession,
+  states: BranchStates,
+  changed: ReadonlySet<string>,
+  options: RunOptions,
+): Promise<Sides> {
+  const stateNow = () => session.run((run) => readState(run, changed), options);
   states.showAll('head');
-  const head = await session.run(readState, options);
+  const head = await stateNow();
   states.showAll('base');
-  return { head, base: await session.run(readState, options) };
+  return { head, base: await stateNow() };
 }
 
 /** Pairs of all entries; judged are those that the branch may have turned, and others of the same builds. */
@@ -140,13 +146,12 @@ async function judgeBoth(
   options: RunOptions,
 ): Promise<readonly JudgedPair[]> {
   const pairs = pairEntries(base, head);
-  const concerned = pairs.filter((pair) => isConcerned(pair.base, pair.head, changed));
+  const concerned = new Set(pairs.filter((pair) => isConcerned(pair.base, pair.head, changed)));
   const builds = new Set(
-    concerned.flatMap((pair) => [pair.base, pair.head].map((entry) => entry && buildKey(entry.head))),
+    [...concerned].flatMap((pair) => [pair.base, pair.head].map((entry) => entry && buildKey(entry.head))),
   );
   const wanted = pairs.filter(
-    (pair) =>
-      concerned.includes(pair) || [pair.base, pair.head].some((entry) => entry && builds.has(buildKey(entry.head))),
+    (pair) => concerned.has(pair) || [pair.base, pair.head].some((entry) => entry && builds.has(buildKey(entry.head))),
   );
   const textsOf = (side: 'base' | 'head') => wanted.flatMap((pair) => (pair[side] ? [pair[side].text] : []));
   states.showAll('base');
@@ -184,8 +189,8 @@ function changedResults(
       (entry) => entry && [entry.file, ...entry.head.logs].some((path) => changed.has(path)),
     );
     if ((!own && !turned.some((one) => one.file === file)) || (before === undefined && after === undefined)) return [];
-    const [was, is] = [base?.table && base.file, head?.table && head.file];
-    const from = was !== undefined && is !== undefined && was !== is ? was : undefined;
+    const [was, is] = [base?.isResult === true && base.file, head?.isResult === true && head.file];
+    const from = typeof was === 'string' && typeof is === 'string' && was !== is ? was : undefined;
     const change = from !== undefined ? 'renamed' : changeOf(pair, own);
     return [{ file, change, ...(from !== undefined && { from }), ...(before && { before }), ...(after && { after }) }];
   });
@@ -194,8 +199,8 @@ function changedResults(
 
 /** A result that is written for logs which were judged before is added, and one that is taken away is removed, though its logs stay. */
 function changeOf({ base, head }: JudgedPair, own: boolean | undefined): ChangedResult['change'] {
-  if (base === undefined || (base.table === undefined && head?.table !== undefined)) return 'added';
-  if (head === undefined || (base.table !== undefined && head.table === undefined)) return 'removed';
+  if (base === undefined || (!base.isResult && head?.isResult === true)) return 'added';
+  if (head === undefined || (base.isResult && !head.isResult)) return 'removed';
   return own === true ? 'changed' : 'unchanged';
 }
 

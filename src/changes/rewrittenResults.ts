@@ -1,4 +1,4 @@
-import type { ForceTable, ResultOrigin } from '../files/forceTable';
+import type { ResultOrigin } from '../files/forceTable';
 import type { RepositoryState } from '../session/repositoryState';
 import type { RepositoryMoves } from '../session/repositoryMoves';
 import type { Part } from './parts';
@@ -23,9 +23,8 @@ export function rewrittenResults(
   changed: ReadonlySet<string>,
 ): readonly RewrittenResult[] {
   return [...head.entries.values()].flatMap((entry) => {
-    const before = base.entries.get(entry.text)?.table;
-    if (!changed.has(entry.file) || !isOfSameLogs(before, entry.table)) return [];
-    const [a, b] = [before!.result!, entry.table!.result!];
+    const [a, b] = [base.entries.get(entry.text)?.origin, entry.origin];
+    if (a === undefined || b === undefined || !changed.has(entry.file) || !isOfSameLogs(a, b)) return [];
     const parts: Part[] = [
       ...(a.inputs.spec === b.inputs.spec ? [] : specParts(moves, entry.head.specPath)),
       ...(a.inputs.mapping === b.inputs.mapping ? [] : (['mapping'] as const)),
@@ -36,9 +35,9 @@ export function rewrittenResults(
   });
 }
 
-function isOfSameLogs(a: ForceTable | undefined, b: ForceTable | undefined): boolean {
-  const [before, after] = [a, b].map((table) => table?.result?.source.map(({ sha256 }) => sha256).sort());
-  if (before === undefined || after === undefined || before.length === 0) return false;
+function isOfSameLogs(a: ResultOrigin, b: ResultOrigin): boolean {
+  const [before, after] = [a, b].map(({ source }) => source.map(({ sha256 }) => sha256).sort()) as [string[], string[]];
+  if (before.length === 0) return false;
   return before.length === after.length && before.every((digest, i) => digest === after[i]);
 }
 

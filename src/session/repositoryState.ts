@@ -1,6 +1,6 @@
 import { AbortedError } from '../ports/abort';
 import type { JudgedResult } from '../review/judgedResult';
-import type { ForceTable } from '../files/forceTable';
+import type { ForceTable, ResultOrigin } from '../files/forceTable';
 import { recogniseFile, type FileKind } from '../files/recognise';
 import type { ReviewConfig } from '../files/reviewConfig';
 import type { Spec } from '../files/spec';
@@ -38,24 +38,33 @@ export interface EntryState {
   /** The result, or the first log. */
   readonly file: string;
   readonly head: EntryHead;
-  /** Of a committed result. */
-  readonly table?: ForceTable;
-  /** Id of the bench that it was measured on. */
+  /** Whether it is a committed result. */
+  readonly isResult: boolean;
+  /** Id of the bench that it was measured on, as the result says, else its logs. */
   readonly bench?: string;
+  /** How it was made: of a committed result that differs between the states. */
+  readonly origin?: ResultOrigin;
   /** Whether its result or its log declares it a retest. */
   readonly retest: boolean;
   /** Every file that it rests on, present or not. */
   readonly files: readonly string[];
-  /** What else it rests on: how its logs are read, the bench, rules and waivers. */
-  readonly around: unknown;
+  /** What else it rests on: how its logs are read, the bench, rules and waivers; where that may differ between the states at all. */
+  readonly around?: unknown;
 }
 
-/** Reads a state. Logs are looked at no further than their heads. */
-export async function readState(run: SessionRun): Promise<RepositoryState> {
+/**
+ * Reads a state. Of results and logs that do not differ between the states, what they are of is looked at and nothing more.
+ * @param changed paths of files whose content differs
+ */
+export async function readState(run: SessionRun, changed: ReadonlySet<string>): Promise<RepositoryState> {
   const { queries, read } = run;
   const { config } = await read.get(queries.files.config, '');
   const entries = new Map<string, EntryState>();
-  for (const text of await read.get(queries.entries.entries, '')) entries.set(text, await entryState(run, text));
+  const isAroundChanged = [...changed].some((path) => path === REVIEW_CONFIG_PATH || /-metadata\.json$/iu.test(path));
+  for (const text of await read.get(queries.entries.entries, '')) {
+    const state = await entryState(run, text, changed);
+    entries.set(text, isAroundChanged ? { ...state, around: await around(run, state) } : state);
+  }
   const specs = new Map<string, SpecState>();
   for (const path of await read.get(queries.files.ofKind, 'spec')) {
     const state = await specState(run, path);
@@ -116,39 +125,42 @@ async function partsOf({ queries, read }: SessionRun, path: string): Promise<Yam
   return text.kind === 'fault' ? undefined : yamlParts(path, text.bytes);
 }
 
-async function entryState(run: SessionRun, text: string): Promise<EntryState> {
+async function entryState(run: SessionRun, text: string, changed: ReadonlySet<string>): Promise<EntryState> {
   const { queries, read } = run;
   const entry = entryOf(text);
+  const file = placeOfEntry(text);
   const head = await read.get(queries.entries.head, text);
-  const table = entry.kind === 'result' ? await read.get(queries.files.tableMeaning, entry.file) : undefined;
-  const files = await filesBehind(run, text);
-  const mappings = [];
-  let logBench: string | undefined;
-  let retest = table?.result?.retest !== undefined;
+  const isResult = entry.kind === 'result';
+  const stated = isResult ? await read.get(queries.identities.ofTable, file) : null;
+  let retest = stated?.retest !== undefined;
+  let bench = stated?.bench;
   for (const log of head.logs) {
     if (!(await read.get(queries.files.present, log))) continue;
-    mappings.push(readingOf(await read.get(queries.logs.mapping, log)));
-    const report = await read.get(queries.logs.head, log);
-    if (report.kind !== 'read') continue;
-    logBench ??= report.head.bench;
-    retest ||= report.head.retest !== undefined;
+    const ofLog = await read.get(queries.identities.ofLog, log);
+    bench ??= ofLog?.bench;
+    retest ||= ofLog?.retest !== undefined;
   }
-  const bench = table?.result?.bench ?? logBench;
+  const origin = isResult && changed.has(file) ? (await read.get(queries.files.tableMeaning, file))?.result : undefined;
+  const files = await filesBehind(run, text);
   return {
-    text,
-    file: placeOfEntry(text),
-    head,
-    ...(table !== undefined && { table }),
+    ...{ text, file, head, isResult, retest, files },
     ...(bench !== undefined && { bench }),
-    retest,
-    files,
-    around: {
-      mappings,
-      bench: bench === undefined ? undefined : await read.get(queries.files.bench, bench),
-      rules: await read.get(queries.judging.rulesFor, JSON.stringify([...files, REVIEW_CONFIG_PATH])),
-    },
+    ...(origin !== undefined && { origin }),
   };
 }
+
+async function around({ queries, read }: SessionRun, { head, files, bench }: EntryState): Promise<unknown> {
+  const mappings = [];
+  for (const log of head.logs)
+    if (await read.get(queries.files.present, log)) mappings.push(readingOf(await read.get(queries.logs.mapping, log)));
+  return {
+    mappings,
+    bench: bench === undefined ? undefined : await read.get(queries.files.bench, bench),
+    rules: await read.get(queries.judging.rulesFor, JSON.stringify([...files, REVIEW_CONFIG_PATH])),
+  };
+}
+
+const NONE: ReadonlySet<string> = new Set();
 
 /** How a log is read, wherever the mapping stands. */
 function readingOf(claim: MappingOfLog): unknown {
@@ -182,7 +194,7 @@ export async function entriesOfFile(run: SessionRun, path: string): Promise<read
   const found: EntryState[] = [];
   for (const text of await run.read.get(run.queries.entries.entries, '')) {
     const { logs } = await run.read.get(run.queries.entries.head, text);
-    if (placeOfEntry(text) === path || logs.includes(path)) found.push(await entryState(run, text));
+    if (placeOfEntry(text) === path || logs.includes(path)) found.push(await entryState(run, text, NONE));
   }
   return found;
 }

@@ -153,7 +153,8 @@ export class ReviewSession {
   }
 
   /** One run of other work over the queries, such as that of holding two states against each other. @throws as `review` */
-  run<Result>(work: (run: SessionRun) => Promise<Result>, options: RunOptions = {}): Promise<Result> {
+  async run<Result>(work: (run: SessionRun) => Promise<Result>, options: RunOptions = {}): Promise<Result> {
+    await this.#kept.load(this.#engine);
     return this.#run(options, work);
   }
 
