@@ -11,6 +11,7 @@ mkdirSync(dirname(packed), { recursive: true });
 
 for (const needed of [
   'dist/extension.cjs',
+  'dist/languageClient.cjs',
   'dist/extension.web.js',
   'dist/server.mjs',
   'dist/server.web.js',

@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import { inTurn, root, runEntry, withFolder } from '../measure.mjs';
+import { activationTimes } from '../shared/activation.mjs';
 import { bytesRead, LARGE_LOG, lengthen, PREAMBLE, typeKeys, withEditor } from '../shared/typing.mjs';
 
 const LARGE_BYTES = 300_000_000;
@@ -15,6 +16,7 @@ export async function run(report, { rounds }) {
   report.line('MB of the packed extension', megabytes('build/damper-spec-review.vsix'), 1.6);
   report.line('MB of the bundle of the pages', megabytes('dist/webview/page.js'), 0.9);
   waking(report, rounds);
+  await withFolder((folder) => wakingInEditor(report, folder, Math.min(rounds, 5)));
   await withFolder((folder) => typing(report, folder, Math.min(rounds, 5)));
 }
 
@@ -40,6 +42,19 @@ function waking(report, rounds) {
     answer / bare,
     5,
     `${answer.toFixed(0)} ms`,
+  );
+}
+
+/** The editor gives whole milliseconds, so that its figures are added up over all windows before they are divided. */
+async function wakingInEditor(report, folder, rounds) {
+  const times = await activationTimes(root, folder, rounds);
+  const sum = (name) => times.reduce((total, time) => total + time[name], 0);
+  const [ours, idle] = [sum('ours'), Math.max(sum('idle'), rounds)];
+  report.line(
+    'loading and activating in a real editor, by its own list, over an extension that does nothing',
+    ours / idle,
+    25,
+    `${rounds} windows: ours ${times.map((time) => time.ours).join(', ')} ms, idle ${times.map((time) => time.idle).join(', ')} ms`,
   );
 }
 
