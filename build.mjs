@@ -184,7 +184,7 @@ mkdirSync('build', { recursive: true });
 writeFileSync(
   'build/metafile.json',
   JSON.stringify(
-    [commandLine, drawing, ...starters, server, webServer, nodeClient, webClient, pages].map(
+    [commandLine, drawing, ...starters, server, webServer, nodeClient, languageClient, webClient, pages].map(
       ({ metafile }) => metafile,
     ),
   ),

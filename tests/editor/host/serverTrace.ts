@@ -1,5 +1,5 @@
-import { readdirSync, readFileSync, statSync } from 'node:fs';
-import { join } from 'node:path';
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { ofRun } from './runEnvironment';
 import type { Workbench } from './workbench';
 
@@ -32,11 +32,24 @@ export class ServerTrace {
   /** Everything so far, in order. Only the log that names files of the folder is this window's. */
   messages(): readonly Message[] {
     const logs = join(ofRun('work'), 'user', 'logs');
-    const texts = readdirSync(logs, { recursive: true, encoding: 'utf8' })
-      .filter((path) => path.endsWith('Damper Spec Review.log') && statSync(join(logs, path)).isFile())
-      .map((path) => readFileSync(join(logs, path), 'utf8'));
-    return messagesOf(texts.find((text) => text.includes(this.#folder)) ?? '');
+    const folders = readdirSync(logs, { recursive: true, encoding: 'utf8' })
+      .filter((path) => path.endsWith('/Damper Spec Review.log'))
+      .map((path) => join(logs, dirname(path)));
+    return messagesOf(folders.map(wholeLog).find((text) => text.includes(this.#folder)) ?? '');
   }
+}
+
+/** A log that grows large is put aside under a number, the oldest under the highest. */
+function wholeLog(folder: string): string {
+  const numberOf = (name: string): number | undefined => {
+    const found = /^Damper Spec Review(?:\.(\d+))?\.log$/.exec(name);
+    return found === null ? undefined : Number(found[1] ?? 0);
+  };
+  return readdirSync(folder)
+    .filter((name) => numberOf(name) !== undefined)
+    .sort((a, b) => numberOf(b)! - numberOf(a)!)
+    .map((name) => readFileSync(join(folder, name), 'utf8'))
+    .join('');
 }
 
 /** A line with the time begins an entry; the parameters of a message follow it as JSON on lines of their own. */
