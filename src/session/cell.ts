@@ -1,3 +1,4 @@
+import type { FoundKept } from './keptCells';
 import type { Query } from './query';
 
 /** `unknown`: nothing read it yet, or it failed. `check`: something that it rests on may have changed. */
@@ -21,6 +22,10 @@ export class Cell {
   running: Promise<void> | undefined = undefined;
   /** False where the value rests on something that may heal by itself. */
   final = true;
+  /** Where it was taken over from, as long as its readings are not made (`QueryEngine`). */
+  kept: FoundKept | undefined = undefined;
+  /** Whether what it read knows of it, so that a change there reaches it. */
+  isLinked = false;
   /** The last walk that came by, see `anchorsBelow`. */
   walk = 0;
 

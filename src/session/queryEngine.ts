@@ -1,6 +1,8 @@
 import { AbortedError, throwIfAborted, type AbortSignalLike } from '../ports/abort';
 import { Cell, Readings } from './cell';
-import { KeptCells, KeptDraft, type KeptDocument } from './keptCells';
+import { anchorRange, keptValue, type FoundKept, type KeptDocument } from './keptCells';
+import { KeptDraft } from './keptDraft';
+import { KeptSource } from './keptSource';
 import { LargeValues } from './largeValues';
 import type { Query, Reader, Touch } from './query';
 
@@ -24,20 +26,22 @@ export class QueryEngine {
   readonly #gates = new Map<Cell, number>();
   readonly #marked = new Map<Query<unknown>, Set<string>>();
   readonly #inFlight = new Set<Promise<void>>();
-  readonly #kept = new KeptCells();
-  /** Queries that anchors name. */
-  readonly #named = new Map<string, Query<unknown>>();
+  readonly #kept: KeptSource;
   #keptNews = 0;
+  /**
+   * Nothing changes within the first run, and most processes have no other: until the second one, cells do not know what read them, and of
+   * the anchors of what was taken over only whether they stand.
+   */
+  #isFirst = true;
+  #hasRun = false;
+  readonly #unlinked: Cell[] = [];
   #walks = 0;
   #lastRun: Promise<unknown> = Promise.resolve();
 
   /** @param named queries that anchors of kept values may name */
   constructor(named: Iterable<Query<unknown>> = [], largeLimit?: number) {
     this.#large = new LargeValues(largeLimit);
-    for (const query of named) {
-      if (this.#named.has(query.name)) throw new Error(`Two queries are named ${query.name}.`);
-      this.#named.set(query.name, query);
-    }
+    this.#kept = new KeptSource(named);
   }
 
   /** Computations since the engine was made, by query. */
@@ -59,7 +63,7 @@ export class QueryEngine {
 
   /** Whether a value was taken over for a key, standing or not. */
   hasKept(query: Query<unknown>, key: string): boolean {
-    return this.#kept.find(query.name, key) !== undefined;
+    return this.#kept.find(query, key) !== undefined;
   }
 
   /** The values of some kept queries, as far as they are up to date and can be vouched for. */
@@ -79,7 +83,10 @@ export class QueryEngine {
       if (!query.kept) continue;
       for (const cell of cells.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell, ++this.#walks);
     }
-    if (carry) this.#kept.carryInto(draft, (name, key) => this.#cells.get(this.#named.get(name)!)?.has(key) ?? false);
+    if (carry) {
+      const asked = new Map([...this.#cells].map(([query, cells]) => [query.name, cells]));
+      this.#kept.carryInto(draft, (name, key) => asked.get(name)?.has(key) === true);
+    }
     return draft.document();
   }
 
@@ -94,6 +101,8 @@ export class QueryEngine {
   ): Promise<Result> {
     const result = this.#lastRun.then(async () => {
       throwIfAborted(signal);
+      if (this.#hasRun) this.#linkAll();
+      this.#hasRun = true;
       for (const cell of this.#notFinal) this.#forget(cell);
       this.#notFinal.clear();
       await before((query, key) => {
@@ -213,27 +222,77 @@ export class QueryEngine {
 
   /** Takes a kept value where every anchor still stands: looked at in their order, as an earlier one may be why a later one was asked for. */
   async #takeOver(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
-    const kept = this.#kept.find(cell.query.name, cell.key);
+    const kept = this.#kept.find(cell.query, cell.key);
     if (kept === undefined) return false;
-    const readings = new Readings();
-    for (const anchor of kept.anchors()) {
-      const query = this.#named.get(anchor.query);
-      if (query?.anchor === undefined) return false;
-      const read = this.#cell(query, anchor.key);
+    const { below } = kept.document;
+    const { from, to } = anchorRange(kept);
+    for (let at = from; at < to; at++) {
       // Most anchors are looked up at once; waiting for each all the same would take half of a second run.
-      if (!this.#isReady(read) && !(await this.#canBeMade(read, signal, path))) return false;
-      if (query.anchor(read.value) !== anchor.text) return false;
-      readings.add(read);
+      const stands =
+        this.#stands(kept.document, below[at]!) ?? (await this.#comesToStand(kept, below[at]!, signal, path));
+      if (!stands) return false;
     }
+    if (this.#isFirst) this.#unlinked.push(cell);
+    else if (!this.#linkKept(cell, kept)) return false;
     this.#count(`${cell.query.name} (kept)`);
-    this.#replaceReadings(cell, readings);
+    cell.kept = this.#isFirst ? kept : undefined;
     cell.version = 1;
-    cell.fingerprint = cell.query.large?.fingerprint(kept.value);
-    cell.value = kept.value;
+    cell.value = keptValue(kept);
     cell.present = true;
     cell.final = true;
     cell.state = 'clean';
     return true;
+  }
+
+  #stands(document: KeptDocument, anchor: number): boolean | undefined {
+    return this.#kept.stands(document, anchor, (query, key) => {
+      const cell = this.#cell(query, key);
+      return this.#isReady(cell) ? cell : undefined;
+    });
+  }
+
+  async #comesToStand(
+    { document }: FoundKept,
+    anchor: number,
+    signal: AbortSignalLike | undefined,
+    path: Path,
+  ): Promise<boolean> {
+    const named = this.#kept.queryOf(document, anchor);
+    if (named === undefined || !(await this.#canBeMade(this.#cell(named.query, named.key), signal, path))) return false;
+    return this.#stands(document, anchor) === true;
+  }
+
+  /** Has the anchors of a value that was taken over know of it. @returns false where one of them cannot be looked at again */
+  #linkKept(cell: Cell, kept: FoundKept): boolean {
+    const readings = new Readings();
+    for (const [query, key] of this.#kept.anchorQueries(kept)) {
+      const read = this.#cell(query, key);
+      if (!this.#isReady(read)) return false;
+      readings.add(read);
+    }
+    cell.kept = undefined;
+    this.#link(cell, readings);
+    return true;
+  }
+
+  #link(cell: Cell, readings: Readings): void {
+    for (const read of readings.cells) read.addReader(cell);
+    cell.readings = readings;
+    cell.isLinked = true;
+  }
+
+  /** Before a second run: from here on a change is pushed along the readers. */
+  #linkAll(): void {
+    if (!this.#isFirst) return;
+    this.#isFirst = false;
+    this.#kept.endFirstRun();
+    const untold: Cell[] = [];
+    for (const cell of this.#unlinked.splice(0)) {
+      if (cell.isLinked) continue;
+      if (cell.kept === undefined) this.#link(cell, cell.readings);
+      else if (!this.#linkKept(cell, cell.kept)) untold.push(cell);
+    }
+    for (const cell of untold) this.#forget(cell); // it is computed when it is asked for
   }
 
   async #canBeMade(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
@@ -307,9 +366,14 @@ export class QueryEngine {
   }
 
   #replaceReadings(cell: Cell, readings: Readings): void {
+    cell.kept = undefined;
+    if (this.#isFirst) {
+      cell.readings = readings;
+      this.#unlinked.push(cell);
+      return;
+    }
     for (const read of cell.readings.cells) if (!readings.has(read)) read.deleteReader(cell);
-    for (const read of readings.cells) read.addReader(cell);
-    cell.readings = readings;
+    this.#link(cell, readings);
   }
 
   /** Marks a cell for a new computation, and all that rests on it for a check, as far as the next gates. */

@@ -9,6 +9,7 @@ import {
   LOGS,
   logText,
   openSession,
+  type Opened,
   REFERENCES,
   resultOf,
   SPECS,
@@ -101,10 +102,14 @@ class Shared {
     this.apply(Object.fromEntries(Object.keys(edit).map((path) => [path, original[path] ?? null])));
   }
 
+  open(keep = true): Opened {
+    const ports = { store: this.logs, clock: fixedClock(this.today), ...(keep && { kept: this.kept }) };
+    return openSession(this.files, ports);
+  }
+
   /** What a new process tells, and how much it computes for it. */
   async tell(paths: readonly string[] = [], keep = true) {
-    const ports = { store: this.logs, clock: fixedClock(this.today), ...(keep && { kept: this.kept }) };
-    const { session } = openSession(this.files, ports);
+    const { session } = this.open(keep);
     const outcome = await session.tell(FACTS, paths);
     return { outcome: JSON.parse(JSON.stringify(outcome)) as unknown, counts: session.counts() };
   }
@@ -148,7 +153,13 @@ describe('what is kept between processes', () => {
     it(`equals a review from nothing after ${name}, and after its undoing`, async () => {
       const shared = new Shared();
       await shared.tell();
+      const { session } = shared.open(); // of a process that stays, as an editor's does
+      await session.tell(FACTS, []);
+      expect(session.counts()['judge'] ?? 0).toBe(0);
       shared.apply(edit);
+      session.invalidate(Object.keys(edit));
+      const later = await session.tell(FACTS, []);
+      expect(JSON.parse(JSON.stringify(later))).toEqual((await shared.tell([], false)).outcome);
       await shared.expectAsCold();
       await shared.expectAsCold(); // from what the run with the edit has kept
       shared.undo(edit);
