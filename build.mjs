@@ -99,7 +99,7 @@ const commandLine = await build({
 });
 const script = Object.keys(commandLine.metafile.outputs).find((file) => file.endsWith('.cjs'));
 const starters = await Promise.all(
-  Object.entries({ 'damper-review': 'main', logWorker: 'logWorker', shareWorker: 'shareWorker' }).map(([name, entry]) =>
+  Object.entries({ 'damper-review': 'main', logWorker: 'logWorker' }).map(([name, entry]) =>
     build({
       ...shared,
       entryPoints: { [name]: 'src/cli/start.ts' },

@@ -4,7 +4,4 @@ export const entries = {
   logWorker: async (): Promise<void> => {
     (await import('./logWorker')).serveLogs();
   },
-  shareWorker: async (): Promise<void> => {
-    (await import('./shareWorker')).serveShares();
-  },
 };

@@ -34,11 +34,8 @@ export async function runCheck(paths: readonly string[], options: CheckOptions):
 async function checkInText({ root, paths }: Located, options: CheckOptions): Promise<void> {
   const { renderTextParts, textTeller } = await import('../reports/text');
   const terminal = terminalOf(options);
-  const outcome = await withSession(
-    root,
-    options.cache,
-    (session, run) => session.tell(textTeller(terminal), paths, run),
-    terminal,
+  const outcome = await withSession(root, options.cache, (session, run) =>
+    session.tell(textTeller(terminal), paths, run),
   );
   await print(renderTextParts(outcome, terminal));
   process.exitCode = exitStatus(outcome, options.failOn);

@@ -13,8 +13,6 @@ import type { AbortSignalLike } from '../ports/abort';
 import type { Progress } from '../ports/services';
 import { productBuild } from './productVersion';
 import { ProgressLine } from './progressLine';
-import type { TextOptions } from '../reports/text';
-import { sharersOf } from './sharers';
 
 /** What crosses to the worker thread: which repository, which log. */
 export interface LogJob {
@@ -35,10 +33,8 @@ export function withSession<Result>(
   root: string,
   useCache: boolean,
   work: (session: ReviewSession, run: RunControl) => Promise<Result>,
-  form?: TextOptions,
 ): Promise<Result> {
-  const source = { files: (disk: RepositoryFiles) => disk, isElsewhere: () => false };
-  return withSessionOn(root, useCache, { ...source, ...(form !== undefined && { form }) }, work);
+  return withSessionOn(root, useCache, { files: (disk) => disk, isElsewhere: () => false }, work);
 }
 
 /** What a session reads in place of the disk. */
@@ -46,8 +42,6 @@ export interface SessionSource {
   files(disk: NodeRepositoryFiles): RepositoryFiles;
   /** Whether a log is another than the disk's, so that the worker threads cannot read it. */
   isElsewhere(path: string): boolean;
-  /** The form that results are told in, where other threads may take a share. */
-  readonly form?: TextOptions;
 }
 
 /** As `withSession`, on files that may be others than the disk's. */
@@ -60,7 +54,6 @@ export async function withSessionOn<Result>(
   const disk = new NodeRepositoryFiles(root);
   const files = source.files(disk);
   const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.mjs', import.meta.url));
-  const sharers = source.form === undefined ? undefined : sharersOf({ root, useCache, form: source.form });
   const session = new ReviewSession({
     ...portsOn(disk, useCache),
     files,
@@ -70,7 +63,6 @@ export async function withSessionOn<Result>(
           ? reduceLogJob({ files, gunzip: nodeGunzip() }, request, signal)
           : offload.run({ root: disk.root, request }, signal),
     },
-    ...(sharers !== undefined && { sharers }),
   });
   const interruption = new AbortController();
   const interrupt = (): void => {
@@ -84,12 +76,11 @@ export async function withSessionOn<Result>(
     process.removeListener('SIGINT', interrupt);
     line.end();
     await offload.close();
-    await sharers?.close();
   }
 }
 
 /** The ports of a session on the disk, without other threads. */
-export function portsOn(disk: NodeRepositoryFiles, useCache: boolean): SessionPorts {
+function portsOn(disk: NodeRepositoryFiles, useCache: boolean): SessionPorts {
   const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
   const store = folder === undefined ? undefined : new DiskDerivedStore({ folder, repositoryRoot: disk.root });
   const build = productBuild();

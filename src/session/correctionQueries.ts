@@ -33,16 +33,20 @@ export class CorrectionQueries {
       if (judged === undefined) return undefined;
       return correctResult(judged.result, await this.#sweeps(text, judged.result, read));
     },
-    { same: deepEqual },
+    { same: deepEqual, isHeavy: true },
   );
 
   /** The judged result at its places, with its correction where its drift calls for one and the reference allows it. */
-  readonly corrected = defineQuery<JudgedResult | undefined>('correct', async (text, read) => {
-    const result = await read.get(this.#judging.placed, text);
-    if (result === undefined || !hasDriftToExplain(result)) return result;
-    const correction = await read.get(this.correction, text);
-    return correction === undefined || correction.state === 'not possible' ? result : { ...result, correction };
-  });
+  readonly corrected = defineQuery<JudgedResult | undefined>(
+    'correct',
+    async (text, read) => {
+      const result = await read.get(this.#judging.placed, text);
+      if (result === undefined || !hasDriftToExplain(result)) return result;
+      const correction = await read.get(this.correction, text);
+      return correction === undefined || correction.state === 'not possible' ? result : { ...result, correction };
+    },
+    { isHeavy: true },
+  );
 
   /** Every committed sweep of a spec. @param specPath path of the spec */
   readonly sweepsOfSpec = defineQuery<readonly { readonly file: string; readonly date: string }[]>(

@@ -178,11 +178,13 @@ export class EntryQueries {
         const key = named
           ? JSON.stringify([head.specPath ?? head.spec, head.serial, head.build, head.run, head.setting])
           : text;
-        tests.set(key, [...(tests.get(key) ?? []), { text, date: head.date }]);
+        const ofBuild = tests.get(key);
+        if (ofBuild === undefined) tests.set(key, [{ text, date: head.date }]);
+        else ofBuild.push({ text, date: head.date });
       }
       const attempts = new Map<string, number>();
       for (const ofBuild of tests.values()) {
-        ofBuild.sort((a, b) => byDate(a.date, b.date) || byText(a.text, b.text));
+        if (ofBuild.length > 1) ofBuild.sort((a, b) => byDate(a.date, b.date) || byText(a.text, b.text));
         ofBuild.forEach(({ text }, i) => attempts.set(text, i + 1));
       }
       return attempts;

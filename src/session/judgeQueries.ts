@@ -124,56 +124,64 @@ export class JudgeQueries {
   }
 
   /** Undefined where a run has no log that can be read. */
-  readonly judged = defineQuery<JudgedAtPlaces | undefined>('judge', async (text, read) => {
-    const entry = entryOf(text);
-    const head = await read.get(this.#entries.head, text);
-    const table = await this.#entries.table(text, read);
-    if (table === undefined) return undefined;
-    const logs = await read.get(this.#entries.usableLogs, text);
-    const key = runKeyOf(head, logs);
-    const records = await this.#runs.records(key, read);
-    const file = entry.kind === 'result' ? entry.file : entry.first;
-    const spec = head.specPath === undefined ? undefined : await read.get(this.#files.specMeaning, head.specPath);
-    const reference = spec?.reference === undefined ? undefined : await this.#referenceTable(spec.reference, read);
-    const bench = await this.#bench(table.result?.bench, read);
-    const config = await this.#config([file, ...head.logs, head.specPath, spec?.reference], read);
-    const analysis = records.length > 0 ? await read.get(this.#runs.analysis, runKeyText(key)) : undefined;
-    const places = new Map<string, SourcePosition>();
-    const input: JudgeInput = {
-      file,
-      table,
-      provenance: entry.kind === 'result' ? await read.get(this.provenance, entry.file) : { kind: 'measured' },
-      logs: records.map(logUnderReview),
-      ...(analysis !== undefined && { analysis }),
-      ...(analysis !== undefined && (await this.#adoptedRipple(text, analysis, spec, config, read))),
-      ...(spec !== undefined && { spec: recordingSpec(spec, places) }),
-      ...(reference !== undefined && { reference }),
-      config,
-      ...(bench !== undefined && { bench }),
-      ...(spec?.normalise === true && {
-        normalisation: await read.get(this.#temperature.normalisation, spec.file),
-      }),
-      ...(await this.#repeated(text, head, read)),
-      today: await read.get(this.today, ''),
-      attempt: await read.get(this.#entries.attempt, text),
-    };
-    const result = judgeResult(input);
-    return { result: spec === undefined ? result : { ...result, spec }, spec, specPlaces: places };
-  });
+  readonly judged = defineQuery<JudgedAtPlaces | undefined>(
+    'judge',
+    async (text, read) => {
+      const entry = entryOf(text);
+      const head = await read.get(this.#entries.head, text);
+      const table = await this.#entries.table(text, read);
+      if (table === undefined) return undefined;
+      const logs = await read.get(this.#entries.usableLogs, text);
+      const key = runKeyOf(head, logs);
+      const records = await this.#runs.records(key, read);
+      const file = entry.kind === 'result' ? entry.file : entry.first;
+      const spec = head.specPath === undefined ? undefined : await read.get(this.#files.specMeaning, head.specPath);
+      const reference = spec?.reference === undefined ? undefined : await this.#referenceTable(spec.reference, read);
+      const bench = await this.#bench(table.result?.bench, read);
+      const config = await this.#config([file, ...head.logs, head.specPath, spec?.reference], read);
+      const analysis = records.length > 0 ? await read.get(this.#runs.analysis, runKeyText(key)) : undefined;
+      const places = new Map<string, SourcePosition>();
+      const input: JudgeInput = {
+        file,
+        table,
+        provenance: entry.kind === 'result' ? await read.get(this.provenance, entry.file) : { kind: 'measured' },
+        logs: records.map(logUnderReview),
+        ...(analysis !== undefined && { analysis }),
+        ...(analysis !== undefined && (await this.#adoptedRipple(text, analysis, spec, config, read))),
+        ...(spec !== undefined && { spec: recordingSpec(spec, places) }),
+        ...(reference !== undefined && { reference }),
+        config,
+        ...(bench !== undefined && { bench }),
+        ...(spec?.normalise === true && {
+          normalisation: await read.get(this.#temperature.normalisation, spec.file),
+        }),
+        ...(await this.#repeated(text, head, read)),
+        today: await read.get(this.today, ''),
+        attempt: await read.get(this.#entries.attempt, text),
+      };
+      const result = judgeResult(input);
+      return { result: spec === undefined ? result : { ...result, spec }, spec, specPlaces: places };
+    },
+    { isHeavy: true },
+  );
 
   /** The judged result with its findings where its files have them now. */
-  readonly placed = defineQuery<JudgedResult | undefined>('place', async (text, read) => {
-    const judged = await read.get(this.judged, text);
-    if (judged === undefined) return undefined;
-    const entry = entryOf(text);
-    const { specPath } = await read.get(this.#entries.head, text);
-    const { reference } = judged.result;
-    return placeResult(judged, {
-      table: entry.kind === 'result' ? (await read.get(this.#files.table, entry.file)).table : undefined,
-      reference: reference === undefined ? undefined : (await read.get(this.#files.table, reference.file)).table,
-      spec: specPath === undefined ? undefined : (await read.get(this.#files.spec, specPath)).spec,
-    });
-  });
+  readonly placed = defineQuery<JudgedResult | undefined>(
+    'place',
+    async (text, read) => {
+      const judged = await read.get(this.judged, text);
+      if (judged === undefined) return undefined;
+      const entry = entryOf(text);
+      const { specPath } = await read.get(this.#entries.head, text);
+      const { reference } = judged.result;
+      return placeResult(judged, {
+        table: entry.kind === 'result' ? (await read.get(this.#files.table, entry.file)).table : undefined,
+        reference: reference === undefined ? undefined : (await read.get(this.#files.table, reference.file)).table,
+        spec: specPath === undefined ? undefined : (await read.get(this.#files.spec, specPath)).spec,
+      });
+    },
+    { isHeavy: true },
+  );
 
   /** What repeats of the spec show, and the build before to hold this one against. */
   async #repeated(text: string, head: EntryHead, read: Reader): Promise<Pick<JudgeInput, 'runToRun' | 'before'>> {

@@ -35,12 +35,17 @@ export interface Query<Value> {
   input?(key: string): Value;
   /** For what is looked up in the value of another query, under no key: done at once where that one is up to date. */
   readonly lookup?: { readonly index: Query<unknown>; pick(index: unknown, key: string): Value };
+  /**
+   * Whether its values are too heavy to stay once what reads them is kept: in a process of one run they are dropped then. Judged results are
+   * most of what a large review holds, and moving them about was a fifth of its time.
+   */
+  readonly isHeavy: boolean;
   /** Whether its values, plain JSON all of them, are kept for a later process as long as their anchors stand. */
   readonly kept: boolean;
 }
 
 export type QueryOptions<Value> = Partial<
-  Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'kept'>
+  Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'kept' | 'isHeavy'>
 >;
 
 export function defineQuery<Value>(
@@ -48,7 +53,7 @@ export function defineQuery<Value>(
   compute: Query<Value>['compute'],
   options: QueryOptions<NoInfer<Value>> = {},
 ): Query<Value> {
-  return { name, compute, same: isSame, gate: false, watched: false, kept: false, ...options };
+  return { name, compute, same: isSame, gate: false, watched: false, kept: false, isHeavy: false, ...options };
 }
 
 /** A query that takes its values from the outside without waiting. */

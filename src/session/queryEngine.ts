@@ -61,21 +61,6 @@ export class QueryEngine {
     return news;
   }
 
-  /** Whether a value was taken over for a key, standing or not. */
-  hasKept(query: Query<unknown>, key: string): boolean {
-    return this.#kept.find(query, key) !== undefined;
-  }
-
-  /** The values of some kept queries, as far as they are up to date and can be vouched for. */
-  keepThese(values: Iterable<readonly [query: Query<unknown>, key: string]>): KeptDocument {
-    const draft = new KeptDraft();
-    for (const [query, key] of values) {
-      const cell = this.#cells.get(query)?.get(key);
-      if (cell?.state === 'clean' && cell.present) draft.addCell(cell, ++this.#walks);
-    }
-    return draft.document();
-  }
-
   /** All values of kept queries, within a run. @param carry whether values that were taken over and that nothing asked for go along */
   keep(carry: boolean): KeptDocument {
     const draft = new KeptDraft();
@@ -218,6 +203,7 @@ export class QueryEngine {
     if (again) cell.present = false;
     else this.#accept(cell, value);
     this.#putIn(cell, value);
+    if (cell.query.kept && this.#isFirst) dropHeavy(cell);
   }
 
   /** Takes a kept value where every anchor still stands: looked at in their order, as an earlier one may be why a later one was asked for. */
@@ -403,6 +389,16 @@ export class QueryEngine {
     if (!query.gate || cell.version === 0) return false;
     if (!this.#gates.has(cell)) this.#gates.set(cell, cell.version);
     return true;
+  }
+}
+
+/** Drops the heavy values below one that is kept; whoever reads one after all has it computed again. */
+function dropHeavy(cell: Cell): void {
+  for (const read of cell.readings.cells) {
+    if (!read.query.isHeavy || !read.present) continue;
+    read.value = undefined;
+    read.present = false;
+    dropHeavy(read);
   }
 }
 

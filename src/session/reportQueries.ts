@@ -48,7 +48,7 @@ export class ReportQueries {
         return { problem: ownFault(placeOfEntry(text), error) };
       }
     },
-    { same: (a, b) => a.result === b.result && deepEqual(a.problem, b.problem), watched: true },
+    { same: (a, b) => a.result === b.result && deepEqual(a.problem, b.problem), watched: true, isHeavy: true },
   );
 
   /** Everything wrong with one file by itself. */

@@ -10,7 +10,6 @@ import { portProblem } from './portProblems';
 import { SessionFault } from './sessionFault';
 import { compareTargets, targetOf, type Target } from './compareTargets';
 import { correctTarget, type CorrectedResult } from './correctTarget';
-import type { KeptDocument } from './keptCells';
 import { KeptStore } from './keptStore';
 import { LiveReview, type ReviewChanges } from './liveReview';
 import type { Reader, Touch } from './query';
@@ -19,7 +18,6 @@ import { reduceRuns } from './reduceRuns';
 import { reviewPaths, tellPaths } from './reviewPaths';
 import type { SessionOptions, SessionPorts } from './sessionPorts';
 import { SessionQueries } from './sessionQueries';
-import { doShare, shareOut, type ShareJob, type Sharers } from './shareOut';
 import { ToldQueries, type ResultInPart, type ResultTeller } from './toldQueries';
 import { WorkFiles } from './workFiles';
 
@@ -59,7 +57,6 @@ export class ReviewSession {
   readonly #queries: SessionQueries;
   readonly #engine: QueryEngine;
   readonly #kept: KeptStore;
-  readonly #sharers: Sharers | undefined;
   #told: { readonly form: string; readonly queries: ToldQueries<unknown> } | undefined;
   readonly #live: LiveReview;
   readonly #parallel: number;
@@ -69,7 +66,6 @@ export class ReviewSession {
     this.#queries = new SessionQueries(this.#work, ports);
     this.#engine = new QueryEngine(this.#queries.named());
     this.#kept = new KeptStore(ports.kept);
-    this.#sharers = ports.sharers;
     this.#live = new LiveReview(this.#queries.reports, this.#engine);
     this.#parallel = Math.max(1, options.parallel ?? 4);
   }
@@ -95,17 +91,10 @@ export class ReviewSession {
     const told = this.#toldBy(teller);
     const isWhole = paths.length === 0 || paths.includes('');
     const { outcome, kept } = await this.#run(options, async (run) => {
-      if (isWhole && this.#sharers !== undefined) await shareOut(run, this.#engine, told, this.#sharers);
       return { outcome: await tellPaths(run, paths, told), kept: this.#kept.draft(this.#engine, isWhole) };
     });
     await this.#kept.save(kept);
     return outcome;
-  }
-
-  /** A share of what another thread's `tell` computes. @throws AbortedError */
-  share<Part>(teller: ResultTeller<Part>, job: ShareJob, options: RunOptions = {}): Promise<KeptDocument> {
-    for (const document of job.kept) this.#engine.takeKept(document);
-    return this.#run(options, (run) => doShare(run, this.#engine, this.#toldBy(teller), job));
   }
 
   #toldBy<Part>(teller: ResultTeller<Part>): ToldQueries<Part> {

@@ -3,7 +3,6 @@ import type { Clock, DerivedStore, Digest, Gunzip, Offload } from '../ports/serv
 import type { KeptPort } from './keptStore';
 import type { LogReadings } from './logReadings';
 import type { LogReport, LogRequest } from './reduceLogJob';
-import type { Sharers } from './shareOut';
 
 /** Everything that a session reaches of the outside. */
 export interface SessionPorts {
@@ -15,8 +14,6 @@ export interface SessionPorts {
   readonly store?: DerivedStore;
   /** Keeps what was told of results between runs; without it every run judges them. */
   readonly kept?: KeptPort;
-  /** Take a share of a large review. */
-  readonly sharers?: Sharers;
   /** Reads logs elsewhere, from the same files as `files`; without it they are read here. */
   readonly logs?: Offload<LogRequest, LogReport>;
   /** Digests large logs elsewhere, by path and as `digestOfSource` does, so that whoever waits for the session's thread does not wait for them. */
