@@ -4,6 +4,8 @@ import type { ChartSpec, Json, JsonObject } from './chartSpec';
 const SMALLEST_TEXT = 11;
 /** Pixels of an axis that one label takes with its neighbourhood. */
 const LABEL_ROOM = 42;
+/** Pixels beside the plot that a name of the legend may reach into; what is longer ends in dots. */
+const BESIDE = 90;
 /** Pixels of a letter of the axes' text, on the wide side. */
 const LETTER = 6;
 
@@ -14,7 +16,12 @@ const LETTER = 6;
 export function narrowChart(spec: ChartSpec, plot: number): ChartSpec {
   const fitted = fit(spec, plot) as JsonObject;
   const config = (fitted['config'] ?? {}) as JsonObject;
-  const legend = { ...(config['legend'] as JsonObject | undefined), columns: 1, direction: 'vertical' };
+  const legend = {
+    ...(config['legend'] as JsonObject | undefined),
+    columns: 1,
+    direction: 'vertical',
+    labelLimit: plot + BESIDE,
+  };
   return { ...fitted, config: { ...config, legend } };
 }
 

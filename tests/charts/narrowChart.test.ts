@@ -51,7 +51,7 @@ describe('a chart for little room', () => {
       grid: true,
       tickCount: 5,
     });
-    expect(config).toMatchObject({ legend: { columns: 1, direction: 'vertical' } });
+    expect(config).toMatchObject({ legend: { columns: 1, direction: 'vertical', labelLimit: PLOT + 90 } });
     const title = partsOf(narrowChart(made['force']!, PLOT)).flatMap((part) =>
       'title' in part ? [part['title']] : [],
     );

@@ -134,6 +134,20 @@ describe('in a narrow panel', () => {
     await editor.command('View: Close Editor');
   });
 
+  it('a comparison of long names fits too', async () => {
+    const { editor } = scene;
+    await editor.texts.open(FAILED);
+    await editor.command('Damper Spec Review: Compare Builds, Results or Revisions…');
+    for (let side = 0; side < 2; side++) {
+      await editor.quick.choose('A revision');
+      await editor.quick.answer(`${FAILED}@HEAD`);
+    }
+    const frame = await drawnAnew('comparison');
+    expect((await look(frame)).small).toEqual([]);
+    await editor.shot('narrow-comparison');
+    await editor.command('View: Close Editor');
+  });
+
   it('is drawn anew when the window is made wide again', async () => {
     await scene.editor.texts.open(FAILED);
     await drawnAnew('preview');
