@@ -32,3 +32,13 @@ export class LargeValues {
     }
   }
 }
+
+/** Drops the heavy values below one that is kept; whoever reads one after all has it computed again. */
+export function dropHeavy(cell: Cell): void {
+  for (const read of cell.readings.cells) {
+    if (!read.query.isHeavy || !read.present) continue;
+    read.value = undefined;
+    read.present = false;
+    dropHeavy(read);
+  }
+}

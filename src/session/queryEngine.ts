@@ -1,9 +1,10 @@
 import { AbortedError, throwIfAborted, type AbortSignalLike } from '../ports/abort';
 import { Cell, Readings } from './cell';
+import { ChangeMarks } from './changeMarks';
 import { anchorRange, keptValue, type FoundKept, type KeptDocument } from './keptCells';
 import { KeptDraft } from './keptDraft';
 import { KeptSource } from './keptSource';
-import { LargeValues } from './largeValues';
+import { dropHeavy, LargeValues } from './largeValues';
 import type { Query, Reader, Touch } from './query';
 
 /** The cells that are being computed, from the one in hand to the one that was asked for first. */
@@ -22,9 +23,7 @@ export class QueryEngine {
   readonly #counts = new Map<string, number>();
   readonly #notFinal = new Set<Cell>();
   readonly #large: LargeValues;
-  /** Gates that may have changed, and the version that their readers saw. */
-  readonly #gates = new Map<Cell, number>();
-  readonly #marked = new Map<Query<unknown>, Set<string>>();
+  readonly #marks = new ChangeMarks();
   readonly #inFlight = new Set<Promise<void>>();
   readonly #kept: KeptSource;
   #keptNews = 0;
@@ -88,11 +87,11 @@ export class QueryEngine {
       throwIfAborted(signal);
       if (this.#hasRun) this.#linkAll();
       this.#hasRun = true;
-      for (const cell of this.#notFinal) this.#forget(cell);
+      for (const cell of this.#notFinal) this.#marks.forget(cell);
       this.#notFinal.clear();
       await before((query, key) => {
         const cell = this.#cells.get(query)?.get(key);
-        if (cell !== undefined) this.#forget(cell);
+        if (cell !== undefined) this.#marks.forget(cell);
       });
       try {
         await this.#settleGates(signal);
@@ -108,9 +107,7 @@ export class QueryEngine {
 
   /** Keys of a watched query whose values may be other than at the last call. */
   takeMarked(query: Query<unknown>): ReadonlySet<string> {
-    const marked = this.#marked.get(query) ?? new Set<string>();
-    this.#marked.delete(query);
-    return marked;
+    return this.#marks.take(query);
   }
 
   /**
@@ -118,18 +115,15 @@ export class QueryEngine {
    * that the loop ends with all of them right, in whatever order.
    */
   async #settleGates(signal: AbortSignalLike | undefined): Promise<void> {
-    for (let next = this.#gates.entries().next(); next.done !== true; next = this.#gates.entries().next()) {
-      const [gate, seen] = next.value;
+    for (let next = this.#marks.nextGate(); next !== undefined; next = this.#marks.nextGate()) {
+      const [gate, seen] = next;
       try {
         if (gate.state !== 'clean') await this.#bringUpToDate(gate, signal, undefined, false);
+        this.#marks.settle(gate, gate.version !== seen);
       } catch (error) {
         if (error instanceof AbortedError) throw error;
-        this.#markReaders(gate); // whoever reads it meets the error
-        this.#gates.delete(gate);
-        continue;
+        this.#marks.settle(gate, true); // whoever reads it meets the error
       }
-      this.#gates.delete(gate);
-      if (gate.version !== seen) this.#markReaders(gate);
     }
   }
 
@@ -278,7 +272,7 @@ export class QueryEngine {
       if (cell.kept === undefined) this.#link(cell, cell.readings);
       else if (!this.#linkKept(cell, cell.kept)) untold.push(cell);
     }
-    for (const cell of untold) this.#forget(cell); // it is computed when it is asked for
+    for (const cell of untold) this.#marks.forget(cell); // it is computed when it is asked for
   }
 
   async #canBeMade(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
@@ -360,45 +354,6 @@ export class QueryEngine {
     }
     for (const read of cell.readings.cells) if (!readings.has(read)) read.deleteReader(cell);
     this.#link(cell, readings);
-  }
-
-  /** Marks a cell for a new computation, and all that rests on it for a check, as far as the next gates. */
-  #forget(cell: Cell): void {
-    cell.state = 'unknown';
-    if (!this.#isHeldBack(cell)) this.#markReaders(cell);
-  }
-
-  #markReaders(cell: Cell): void {
-    const marked: Cell[] = [];
-    cell.addReadersTo(marked);
-    for (let reader = marked.pop(); reader !== undefined; reader = marked.pop()) {
-      if (reader.state !== 'clean') continue;
-      reader.state = 'check';
-      if (!this.#isHeldBack(reader)) reader.addReadersTo(marked);
-    }
-  }
-
-  /** Takes note of a marked cell. Whether its readers wait until it is known to have changed. */
-  #isHeldBack(cell: Cell): boolean {
-    const { query, key } = cell;
-    if (query.watched) {
-      const keys = this.#marked.get(query);
-      if (keys === undefined) this.#marked.set(query, new Set([key]));
-      else keys.add(key);
-    }
-    if (!query.gate || cell.version === 0) return false;
-    if (!this.#gates.has(cell)) this.#gates.set(cell, cell.version);
-    return true;
-  }
-}
-
-/** Drops the heavy values below one that is kept; whoever reads one after all has it computed again. */
-function dropHeavy(cell: Cell): void {
-  for (const read of cell.readings.cells) {
-    if (!read.query.isHeavy || !read.present) continue;
-    read.value = undefined;
-    read.present = false;
-    dropHeavy(read);
   }
 }
 
