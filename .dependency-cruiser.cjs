@@ -74,7 +74,7 @@ module.exports = {
       from: {
         path: '^src/server/',
         pathNot:
-          '^src/server/(nodeServer|nodePlatform|browserServer|browserPlatform|askedFiles|logWorker|workerLogs)[.]ts$',
+          '^src/server/(nodeServer|nodePlatforms?|browserServer|browserPlatform|requestedPlatform|askedFiles|logWorker|workerLogs)[.]ts$',
       },
       to: { path: '^src/platform/' },
     },
@@ -83,7 +83,7 @@ module.exports = {
       severity: 'error',
       from: {
         path: '^src/',
-        pathNot: '^src/(platform/node|cli|server/(nodeServer|nodePlatform|logWorker|workerLogs))',
+        pathNot: '^src/(platform/node|cli|server/(nodeServer|nodePlatforms?|logWorker|workerLogs))',
       },
       to: { dependencyTypes: ['core'] },
     },

@@ -12,6 +12,8 @@ export class ReviewServer implements vscode.Disposable {
   readonly #makeClient: MakeClient;
   readonly #changed = new vscode.EventEmitter<void>();
   readonly #log: vscode.LogOutputChannel;
+  readonly #foldersChanged: vscode.Disposable;
+  #schemes: ReadonlySet<string> = new Set();
   #client: Promise<BaseLanguageClient> | undefined;
 
   /** Fires after each set of findings that the server published. */
@@ -21,6 +23,10 @@ export class ReviewServer implements vscode.Disposable {
     this.#context = context;
     this.#makeClient = makeClient;
     this.#log = log;
+    // A client is told of texts by scheme, and which schemes is settled when it starts.
+    this.#foldersChanged = vscode.workspace.onDidChangeWorkspaceFolders(({ added }) => {
+      if (this.started && added.some(({ uri }) => !this.#schemes.has(uri.scheme))) void this.restart();
+    });
   }
 
   get started(): boolean {
@@ -69,9 +75,9 @@ export class ReviewServer implements vscode.Disposable {
   }
 
   async #connect(): Promise<BaseLanguageClient> {
-    const schemes = new Set(['file', ...(vscode.workspace.workspaceFolders ?? []).map(({ uri }) => uri.scheme)]);
+    this.#schemes = new Set(['file', ...(vscode.workspace.workspaceFolders ?? []).map(({ uri }) => uri.scheme)]);
     const client = await this.#makeClient({
-      documentSelector: [...schemes].map((scheme) => ({ scheme, pattern: SYNCHRONISED })),
+      documentSelector: [...this.#schemes].map((scheme) => ({ scheme, pattern: SYNCHRONISED })),
       synchronize: {
         fileEvents: vscode.workspace.createFileSystemWatcher(WATCHED),
       },
@@ -87,6 +93,7 @@ export class ReviewServer implements vscode.Disposable {
   }
 
   async dispose(): Promise<void> {
+    this.#foldersChanged.dispose();
     this.#changed.dispose();
     if (this.#client !== undefined) await (await this.#client).dispose();
   }

@@ -7,12 +7,22 @@ const LEFT_OUT = new Set(['.git', 'node_modules']);
 /** Answers of one folder that are awaited at once. */
 const AT_ONCE = 16;
 
-/** Gives the server in a worker, which has no disk, the files of the open folders through the editor; nothing outside them. */
-export function serveFiles(client: BaseLanguageClient, disposables: vscode.ExtensionContext['subscriptions']): void {
+/** How a file's bytes go into a message to the server. */
+export type PackBytes = (bytes: Uint8Array) => Extract<FileContent, { kind: 'content' }>;
+
+/**
+ * Gives the server, which reaches a disk at most, the files of the open folders through the editor; nothing outside them.
+ * @param pack what the server's connection carries: bytes as they are, or text where messages are JSON
+ */
+export function serveFiles(
+  client: BaseLanguageClient,
+  disposables: vscode.ExtensionContext['subscriptions'],
+  pack: PackBytes,
+): void {
   disposables.push(
     client.onRequest(FILE_REQUEST.list, ({ uri }: UriParams) => list(insideWorkspace(uri))),
     client.onRequest(FILE_REQUEST.stat, ({ uri }: UriParams) => stat(insideWorkspace(uri))),
-    client.onRequest(FILE_REQUEST.read, ({ uri, limit }: FileReadParams) => read(insideWorkspace(uri), limit)),
+    client.onRequest(FILE_REQUEST.read, ({ uri, limit }: FileReadParams) => read(insideWorkspace(uri), limit, pack)),
   );
 }
 
@@ -33,13 +43,13 @@ async function stat(uri: vscode.Uri): Promise<FileFacts | null> {
   }
 }
 
-async function read(uri: vscode.Uri, limit: number): Promise<FileContent> {
+async function read(uri: vscode.Uri, limit: number, pack: PackBytes): Promise<FileContent> {
   try {
     const { size } = await vscode.workspace.fs.stat(uri);
     if (size > limit) return tooLarge(size, limit);
     const bytes = await vscode.workspace.fs.readFile(uri);
     if (bytes.length > limit) return tooLarge(bytes.length, limit);
-    return { kind: 'content', bytes: new Uint8Array(bytes) }; // a view would take all that it is a view of along
+    return pack(bytes);
   } catch (error) {
     return { kind: 'refused', code: codeOf(error), message: wordsOf(error) };
   }

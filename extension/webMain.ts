@@ -6,7 +6,8 @@ export function activate(context: vscode.ExtensionContext): void {
   activateWith(context, async (options) => {
     const { LanguageClient } = await import('vscode-languageclient/browser');
     const client = new LanguageClient('damperReview', 'Damper Spec Review', await serverWorker(context), options);
-    serveFiles(client, context.subscriptions);
+    // Copied, since a view would take all that it is a view of along.
+    serveFiles(client, context.subscriptions, (bytes) => ({ kind: 'content', bytes: new Uint8Array(bytes) }));
     return client;
   });
 }

@@ -16,7 +16,7 @@ export const REQUEST = {
   goOn: 'damperReview/goOn',
 } as const;
 
-/** Server to client, where the server itself has no disk. */
+/** Server to client, for folders that are on no disk, and for all of them where the server itself has none. */
 export const FILE_REQUEST = {
   list: 'damperReview/fs/list',
   stat: 'damperReview/fs/stat',

@@ -20,12 +20,24 @@ export class FolderUri {
   }
 
   uriOf(path: string): string {
-    return path === '' ? this.uri : `${this.uri}/${path.split('/').map(encodeURIComponent).join('/')}`;
+    if (path === '') return ROOT.exec(this.uri)?.[0] === this.uri ? `${this.uri}/` : this.uri;
+    return `${this.uri}/${path.split('/').map(encodeURIComponent).join('/')}`;
   }
 
   get key(): string {
     return this.#prefix;
   }
+}
+
+/** The part of an address before its path. */
+const ROOT = /^[a-z][a-z0-9+.-]*:(?:\/\/[^/]*)?/i;
+
+/** The folders that a file lies in, the innermost first and the root of its file system last, each without a slash at its end. */
+export function* foldersAround(file: string): Iterable<string> {
+  const root = ROOT.exec(file)?.[0];
+  if (root === undefined || file[root.length] !== '/') return; // such as a text that was never saved
+  for (let at = parentUri(file); at.length > root.length; at = parentUri(at)) yield at;
+  yield root;
 }
 
 /** Equal for addresses of the same file. */

@@ -22,7 +22,7 @@ const MARKER = 'damper-review.yaml';
 const DEEPEST = 6;
 const MOST_FOLDERS = 20_000;
 
-/** @param worker file of the log worker's entry */
+/** Folders of a disk. @param worker file of the log worker's entry */
 export function nodePlatform(options: ServerOptions, worker: URL): ServerPlatform {
   const offload = new WorkerOffload<LogJob, LogAnswer>(worker);
   const cache = options.cacheFolder ?? userCacheFolder(process.platform, process.env, homedir());
@@ -51,16 +51,13 @@ export function nodePlatform(options: ServerOptions, worker: URL): ServerPlatfor
     };
   };
   return {
-    repositoriesBelow: (folder) => Promise.resolve(isFile(folder) ? markedFolders(folder) : []),
-    repositoryAround: (file) => Promise.resolve(isFile(file) ? markedFolderAround(file) : undefined),
+    repositoriesBelow: (folder) => Promise.resolve(markedFolders(folder)),
+    repositoryAround: (file) => Promise.resolve(markedFolderAround(file)),
     open,
-    limits: options.trusted ? [] : ['This workspace is not trusted: no program is started, so revisions are not read.'],
+    limitsOf: () =>
+      options.trusted ? [] : ['This workspace is not trusted: no program is started, so revisions are not read.'],
     close: () => offload.close(),
   };
-}
-
-function isFile(uri: string): boolean {
-  return uri.startsWith('file:');
 }
 
 function markedFolders(uri: string): string[] {

@@ -1,7 +1,8 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
-import { nodePlatform } from './nodePlatform';
+import { nodePlatforms } from './nodePlatforms';
 import { startServer } from './server';
 
 const connection = createConnection(ProposedFeatures.all);
-startServer(connection, (options) => nodePlatform(options, new URL('./serverLogWorker.mjs', import.meta.url)));
+const worker = new URL('./serverLogWorker.mjs', import.meta.url);
+startServer(connection, (options) => nodePlatforms(options, worker, connection));
 connection.listen();

@@ -68,7 +68,7 @@ export class RepositoryHistory {
     if (history !== undefined) return history;
     throw new SessionFault(
       'The history of this repository cannot be read here.',
-      'Trust the workspace, and open it on a desktop or a remote machine with git: a browser has no history.',
+      'Trust the workspace, and open a clone on the disk of a desktop or a remote machine with git: a browser has no history, nor has a folder that is on no disk.',
     );
   }
 }

@@ -120,7 +120,6 @@ class ReviewServer {
 
   async start(): Promise<void> {
     const { workspace } = this.#capabilities;
-    for (const limit of this.#platform.limits) this.#connection.console.info(limit);
     if (workspace?.workspaceFolders === true)
       this.#connection.workspace.onDidChangeWorkspaceFolders(async ({ added, removed }) => {
         const gone = new Set(removed.map(({ uri }) => uri));
@@ -138,8 +137,16 @@ class ReviewServer {
 
   async #setFolders(folders: readonly string[]): Promise<void> {
     this.#folders = folders;
+    for (const limit of folders.flatMap((folder) => this.#platform.limitsOf(folder))) this.#tellOnce(limit);
     this.#letGo(await this.#workspace.setFolders(folders));
     for (const document of this.#parts.documents.all()) await this.#workspace.placeOf(document.uri);
+  }
+
+  readonly #told = new Set<string>();
+  #tellOnce(words: string): void {
+    if (this.#told.has(words)) return;
+    this.#told.add(words);
+    this.#connection.console.info(words);
   }
 
   async #filesChanged(changes: readonly FileEvent[]): Promise<void> {

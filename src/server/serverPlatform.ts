@@ -9,8 +9,8 @@ export interface ServerPlatform {
   /** The nearest folder at or above a file that has a `damper-review.yaml`. */
   repositoryAround(file: string): Promise<string | undefined>;
   open(root: string): OpenedPorts;
-  /** What this platform cannot do, in sentences for the log; empty where it can do everything. */
-  readonly limits: readonly string[];
+  /** What cannot be done in an open folder, in sentences for the log; empty where everything can. */
+  limitsOf(folder: string): readonly string[];
   close(): Promise<void>;
 }
 

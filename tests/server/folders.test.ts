@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { REQUEST } from '../../src/protocol/requests';
-import { FolderUri } from '../../src/server/folderUri';
+import { FolderUri, foldersAround } from '../../src/server/folderUri';
 import { LOGS, resultOf, SPECS, specText, workshopFiles } from '../session/workshop';
 import { ROOT, StartedServer } from './startedServer';
 
@@ -115,6 +115,21 @@ describe('addresses', () => {
     ['vscode-vfs://host/r', 'vscode-vfs://host/r/100%.csv', '100%.csv'],
   ])('%s holds %s as %s', (folder, uri, path) => {
     expect(new FolderUri(folder).pathOf(uri)).toBe(path);
+  });
+
+  it.each([
+    ['memfs:/a/b/x.csv', ['memfs:/a/b', 'memfs:/a', 'memfs:']],
+    ['memfs:/x.csv', ['memfs:']],
+    ['vfs://host/a/x.csv', ['vfs://host/a', 'vfs://host']],
+    ['untitled:x.result.csv', []],
+    ['x.csv', []],
+  ])('%s lies in %j', (file, folders) => {
+    expect([...foldersAround(file)]).toEqual(folders);
+  });
+
+  it.each(['memfs:/', 'vfs://host/', 'memfs:/a'])('%s stays the folder that it is', (folder) => {
+    expect(new FolderUri(folder).uriOf('')).toBe(folder);
+    expect(new FolderUri(folder).pathOf(new FolderUri(folder).uriOf('b/x.csv'))).toBe('b/x.csv');
   });
 
   it('come back from paths as they went', () => {

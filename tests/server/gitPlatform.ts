@@ -41,7 +41,7 @@ export function gitPlatform(
         },
       };
     },
-    limits: [],
+    limitsOf: () => [],
     close: () => Promise.resolve(),
   };
   return { platform, opened: () => opened };

@@ -36,7 +36,7 @@ export function memoryPlatform(
         close: () => undefined,
       };
     },
-    limits: [],
+    limitsOf: () => [],
     close: () => Promise.resolve(),
   };
 }

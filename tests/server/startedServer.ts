@@ -5,6 +5,7 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
   WorkDoneProgress,
+  type Connection,
   type Diagnostic,
   type InitializeParams,
   type ProtocolConnection,
@@ -38,6 +39,8 @@ export interface ServerSetup {
   /** How long [ms] a review takes until it shows progress; longer than any test where absent. */
   readonly patience?: number;
   readonly platform?: ServerPlatform;
+  /** Takes the place of `platform` where it asks the client. */
+  readonly platformFor?: (connection: Connection) => ServerPlatform;
   /** The server of a browser's worker, which has its files from the client. */
   readonly browser?: boolean;
   readonly settings?: Readonly<Record<string, unknown>>;
@@ -63,6 +66,8 @@ export class StartedServer {
   readonly settingsAsked: unknown[] = [];
   /** Requests by which the server says that hints and lenses are other ones now. */
   readonly refreshed: string[] = [];
+  /** What the server wrote into its log. */
+  readonly logged: string[] = [];
   /** Progress that the server showed by itself: one list of messages for each time that it asked for a place. */
   readonly progress: { readonly token: string | number; readonly told: ToldProgress[] }[] = [];
   readonly #documents = new Map<string, TextDocument>();
@@ -73,7 +78,9 @@ export class StartedServer {
     this.folders = folders;
     const connection = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
     const platform =
-      setup.platform ?? (setup.browser === true ? browserPlatform(connection) : memoryPlatform(folders, setup.ports));
+      setup.platformFor?.(connection) ??
+      setup.platform ??
+      (setup.browser === true ? browserPlatform(connection) : memoryPlatform(folders, setup.ports));
     startServer(connection, () => platform, { quiet: setup.quiet ?? 5, patience: setup.patience ?? 1e6 });
     connection.listen();
     this.client = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
@@ -106,6 +113,9 @@ export class StartedServer {
         told.push(message);
       });
       return null;
+    });
+    this.client.onNotification('window/logMessage', ({ message }: { message: string }) => {
+      this.logged.push(message);
     });
     answerFileRequests(this.client, folders);
     this.client.listen();

@@ -50,8 +50,8 @@ export function registerBranch({ connection, workspace, options }: ServerParts):
       );
     if (!repository.history.isThere)
       throw new SessionFault(
-        'There is no git history here: in a browser files are read through the editor and no program runs.',
-        'Open the folder on a desktop or a remote machine, or look at the review of the pull request.',
+        'There is no git history here: in a browser, and in a folder that is on no disk, files are read through the editor and no program runs.',
+        'Open a clone of it on a desktop or a remote machine, or look at the review of the pull request.',
       );
   }
 }
