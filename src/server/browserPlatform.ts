@@ -1,6 +1,5 @@
 import type { Connection } from 'vscode-languageserver';
 import { portableDigest } from '../platform/memory/sha256';
-import { bytesOfBase64 } from '../platform/web/base64';
 import { MOST_REQUESTED_BYTES } from '../platform/web/requestedFiles';
 import { webGunzip } from '../platform/web/webGunzip';
 import { requestedPlatform } from './requestedPlatform';
@@ -13,6 +12,5 @@ export function browserPlatform(connection: Connection): ServerPlatform {
   return requestedPlatform(connection, 'In the browser', {
     digest: portableDigest,
     gunzip: webGunzip(MOST_EXPANDED),
-    decode: bytesOfBase64,
   });
 }

@@ -2,7 +2,7 @@ import type { Connection } from 'vscode-languageserver';
 import { MemoryStore } from '../platform/memory/memoryServices';
 import { MOST_REQUESTED_BYTES, RequestedFiles } from '../platform/web/requestedFiles';
 import type { Digest, Gunzip } from '../ports/services';
-import { askedFiles, type DecodeBase64 } from './askedFiles';
+import { askedFiles } from './askedFiles';
 import { FolderUri, foldersAround } from './folderUri';
 import type { ServerPlatform } from './serverPlatform';
 
@@ -12,7 +12,6 @@ const MARKER = 'damper-review.yaml';
 export interface OwnServices {
   readonly digest: Digest;
   readonly gunzip: Gunzip;
-  readonly decode: DecodeBase64;
 }
 
 /**
@@ -21,8 +20,7 @@ export interface OwnServices {
  * @param where the folders, as a sentence begins with them
  */
 export function requestedPlatform(connection: Connection, where: string, services: OwnServices): ServerPlatform {
-  const { digest, gunzip, decode } = services;
-  const asker = askedFiles(connection, decode);
+  const asker = askedFiles(connection);
   const limit = `${where} files larger than ${MOST_REQUESTED_BYTES / 1024 / 1024} MiB are not read, and there is no git history: revisions cannot be compared.`;
   return {
     repositoriesBelow: async (folder) => {
@@ -54,8 +52,7 @@ export function requestedPlatform(connection: Connection, where: string, service
       return {
         ports: {
           files: new RequestedFiles(asker, (path) => folder.uriOf(path)),
-          digest,
-          gunzip,
+          ...services,
           clock: { today: () => new Date().toISOString().slice(0, 10) },
           store: new MemoryStore(),
         },

@@ -1,6 +1,5 @@
 import type { Connection } from 'vscode-languageserver';
 import { describe, expect, it } from 'vitest';
-import { bytesOfBase64 } from '../../src/platform/web/base64';
 import { askedFiles } from '../../src/server/askedFiles';
 import type { FileContent } from '../../src/protocol/requests';
 
@@ -14,14 +13,11 @@ describe('files from the client', () => {
     { kind: 'content', bytes: Uint8Array.of(1, 2, 255) },
     { kind: 'content', base64: 'AQL/' },
   ])('come as bytes or as base64: %o', async (content) => {
-    expect(await askedFiles(clientGiving(content), bytesOfBase64).read('vfs:/a.csv', 'a.csv', 10)).toEqual(
-      Uint8Array.of(1, 2, 255),
-    );
+    expect(await askedFiles(clientGiving(content)).read('vfs:/a.csv', 'a.csv', 10)).toEqual(Uint8Array.of(1, 2, 255));
   });
 
   it('are refused in the client’s words', async () => {
-    const refusal: FileContent = { kind: 'refused', code: 'too-large', message: 'The file has 11 bytes.' };
-    const asker = askedFiles(clientGiving(refusal), bytesOfBase64);
+    const asker = askedFiles(clientGiving({ kind: 'refused', code: 'too-large', message: 'The file has 11 bytes.' }));
     await expect(asker.read('vfs:/a.csv', 'a.csv', 10)).rejects.toMatchObject({
       name: 'FilePortError',
       code: 'too-large',
