@@ -21,8 +21,10 @@ export type LogAnswer = LogReport | string;
 /** The worker thread of the server: reads one log of a repository at a time and sends back what is kept of it. */
 const repositories = new Map<string, NodeRepositoryFiles>();
 
+// The editor comes first on a busy machine. On Linux this is the thread's own priority, elsewhere that of the whole server.
+const { PRIORITY_LOW, PRIORITY_BELOW_NORMAL } = constants.priority;
 try {
-  setPriority(constants.priority.PRIORITY_BELOW_NORMAL); // this thread on Linux, the server elsewhere: the editor comes first on a busy machine
+  setPriority(process.platform === 'linux' ? PRIORITY_LOW : PRIORITY_BELOW_NORMAL);
 } catch {
   // a host that does not let us be modest
 }
