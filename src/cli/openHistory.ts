@@ -1,15 +1,10 @@
-import { homedir } from 'node:os';
-import { userCacheFolder } from '../platform/node/cacheFolder';
-import { DiskDerivedStore } from '../platform/node/diskDerivedStore';
 import { GitRevisions } from '../platform/node/gitRevisions';
-import { nodeDigest } from '../platform/node/nodeDigest';
-import { nodeGunzip } from '../platform/node/nodeGunzip';
 import type { RevisionFiles, Revisions } from '../ports/revisions';
 import { ReviewSession } from '../session/reviewSession';
 import type { BranchWork } from '../changes/reviewBranch';
 import { ShownFiles } from '../changes/shownFiles';
 import type { RepositoryFiles } from '../ports/repositoryFiles';
-import { withSession, withSessionOn, type RunControl } from './openSession';
+import { portsOf, withSession, withSessionOn, type RunControl } from './openSession';
 
 /** A session on the work tree, with the history behind it. */
 export interface HistoryWork {
@@ -31,25 +26,13 @@ export function withHistory<Result>(
         {
           session,
           revisions: () => (opened ??= GitRevisions.open(root)),
-          openAt: (files) => sessionAt(files, root, useCache),
+          openAt: (files) => new ReviewSession({ ...portsOf(root, useCache), files }),
         },
         run,
       );
     } finally {
       await opened?.then((revisions) => revisions.close()).catch(() => undefined);
     }
-  });
-}
-
-/** The same session code on the files of a commit; its logs are read in this thread. */
-function sessionAt(files: RevisionFiles, root: string, useCache: boolean): ReviewSession {
-  const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
-  return new ReviewSession({
-    files,
-    digest: nodeDigest,
-    gunzip: nodeGunzip(),
-    clock: { today: () => new Date().toISOString().slice(0, 10) },
-    ...(folder !== undefined && { store: new DiskDerivedStore({ folder, repositoryRoot: root }) }),
   });
 }
 

@@ -54,8 +54,12 @@ export async function withSessionOn<Result>(
   const disk = new NodeRepositoryFiles(root);
   const files = source.files(disk);
   const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.mjs', import.meta.url));
+  const ports = portsOf(disk.root, useCache);
+  const { store } = ports;
+  const build = productBuild();
   const session = new ReviewSession({
-    ...portsOn(disk, useCache),
+    ...ports,
+    ...(store !== undefined && build !== undefined && { kept: { store, key: `${disk.root}\n${build}` } }),
     files,
     logs: {
       run: (request, signal) =>
@@ -79,17 +83,13 @@ export async function withSessionOn<Result>(
   }
 }
 
-/** The ports of a session on the disk, without other threads. */
-function portsOn(disk: NodeRepositoryFiles, useCache: boolean): SessionPorts {
+/** What every session has of this machine, whatever files it reads. */
+export function portsOf(root: string, useCache: boolean): Omit<SessionPorts, 'files'> {
   const folder = useCache ? userCacheFolder(process.platform, process.env, homedir()) : undefined;
-  const store = folder === undefined ? undefined : new DiskDerivedStore({ folder, repositoryRoot: disk.root });
-  const build = productBuild();
   return {
-    files: disk,
     digest: nodeDigest,
     gunzip: nodeGunzip(),
     clock: { today: () => new Date().toISOString().slice(0, 10) },
-    ...(store !== undefined && { store }),
-    ...(store !== undefined && build !== undefined && { kept: { store, key: `${disk.root}\n${build}` } }),
+    ...(folder !== undefined && { store: new DiskDerivedStore({ folder, repositoryRoot: root }) }),
   };
 }

@@ -1,6 +1,6 @@
 import { parseColumnHeader } from '../quantities/columnHeader';
 import { foreignContent } from './contentLook';
-import { keptUpTo } from './plain/kept';
+import { keptUpTo } from './plain/understoodTexts';
 import type { FileProblem } from './problem';
 import { KIND_WORDS } from './recognise';
 import type { FileKind } from './recognise';

@@ -1,4 +1,4 @@
-import type { FoundKept } from './keptCells';
+import type { FoundKept } from './keptDocument';
 import type { Query } from './query';
 
 /** `unknown`: nothing read it yet, or it failed. `check`: something that it rests on may have changed. */

@@ -1,5 +1,5 @@
 import { Cell } from './cell';
-import { ANCHOR_PARTS, anchorsOf, type KeptAnchor, type KeptDocument } from './keptCells';
+import { ANCHOR_PARTS, anchorsOf, type KeptAnchor, type KeptDocument } from './keptDocument';
 
 /** A document in the making. */
 export class KeptDraft {

@@ -1,6 +1,6 @@
 import { METHOD_VERSION } from '../analysis/method';
 import type { DerivedStore } from '../ports/services';
-import type { KeptDocument } from './keptCells';
+import { isKeptDocument, type KeptDocument } from './keptDocument';
 import type { QueryEngine } from './queryEngine';
 
 /** Where values of queries are kept between processes. */
@@ -43,7 +43,8 @@ export class KeptStore {
     const bytes = this.#port && (await this.#port.store.get(keyOf(this.#port)));
     if (bytes === undefined) return;
     try {
-      engine.takeKept(JSON.parse(new TextDecoder().decode(bytes)));
+      const document: unknown = JSON.parse(new TextDecoder().decode(bytes));
+      if (isKeptDocument(document)) engine.takeKept(document);
     } catch {
       // of another form: everything is computed
     }

@@ -1,7 +1,7 @@
 import { AbortedError, throwIfAborted, type AbortSignalLike } from '../ports/abort';
 import { Cell, Readings } from './cell';
 import { ChangeMarks } from './changeMarks';
-import { anchorRange, keptValue, type FoundKept, type KeptDocument } from './keptCells';
+import { anchorRange, keptValue, type FoundKept, type KeptDocument } from './keptDocument';
 import { KeptDraft } from './keptDraft';
 import { KeptSource } from './keptSource';
 import { dropHeavy, LargeValues } from './largeValues';
@@ -48,9 +48,9 @@ export class QueryEngine {
     return Object.fromEntries([...this.#counts].sort(([a], [b]) => (a < b ? -1 : 1)));
   }
 
-  /** Takes over values that another process or thread has kept; each is used only while its anchors stand. */
-  takeKept(document: unknown): boolean {
-    return this.#kept.take(document);
+  /** Takes over values that an earlier process has kept; each is used only while its anchors stand. */
+  takeKept(document: KeptDocument): void {
+    this.#kept.take(document);
   }
 
   /** Computed values of kept queries since the last call: nothing is new to keep where there are none. */
@@ -208,8 +208,7 @@ export class QueryEngine {
     const { from, to } = anchorRange(kept);
     for (let at = from; at < to; at++) {
       // Most anchors are looked up at once; waiting for each all the same would take half of a second run.
-      const stands =
-        this.#stands(kept.document, below[at]!) ?? (await this.#comesToStand(kept, below[at]!, signal, path));
+      const stands = this.#stands(below[at]!) ?? (await this.#comesToStand(below[at]!, signal, path));
       if (!stands) return false;
     }
     if (this.#isFirst) this.#unlinked.push(cell);
@@ -224,29 +223,33 @@ export class QueryEngine {
     return true;
   }
 
-  #stands(document: KeptDocument, anchor: number): boolean | undefined {
-    return this.#kept.stands(document, anchor, (query, key) => {
+  #stands(anchor: number): boolean | undefined {
+    return this.#kept.stands(anchor, (query, key) => {
       const cell = this.#cell(query, key);
       return this.#isReady(cell) ? cell : undefined;
     });
   }
 
-  async #comesToStand(
-    { document }: FoundKept,
-    anchor: number,
-    signal: AbortSignalLike | undefined,
-    path: Path,
-  ): Promise<boolean> {
-    const named = this.#kept.queryOf(document, anchor);
-    if (named === undefined || !(await this.#canBeMade(this.#cell(named.query, named.key), signal, path))) return false;
-    return this.#stands(document, anchor) === true;
+  async #comesToStand(anchor: number, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
+    const cell = this.#cell(...this.#kept.queryOf(anchor));
+    try {
+      while (!this.#isReady(cell)) {
+        refuseCircle(cell, path);
+        await this.#bringUpToDate(cell, signal, path, true);
+      }
+    } catch (error) {
+      if (error instanceof AbortedError) throw error;
+      return false; // it is met again where it is needed
+    }
+    return this.#stands(anchor) === true;
   }
 
   /** Has the anchors of a value that was taken over know of it. @returns false where one of them cannot be looked at again */
   #linkKept(cell: Cell, kept: FoundKept): boolean {
     const readings = new Readings();
-    for (const [query, key] of this.#kept.anchorQueries(kept)) {
-      const read = this.#cell(query, key);
+    const { from, to } = anchorRange(kept);
+    for (let at = from; at < to; at++) {
+      const read = this.#cell(...this.#kept.queryOf(kept.document.below[at]!));
       if (!this.#isReady(read)) return false;
       readings.add(read);
     }
@@ -273,19 +276,6 @@ export class QueryEngine {
       else if (!this.#linkKept(cell, cell.kept)) untold.push(cell);
     }
     for (const cell of untold) this.#marks.forget(cell); // it is computed when it is asked for
-  }
-
-  async #canBeMade(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
-    try {
-      while (!this.#isReady(cell)) {
-        refuseCircle(cell, path);
-        await this.#bringUpToDate(cell, signal, path, true);
-      }
-      return true;
-    } catch (error) {
-      if (error instanceof AbortedError) throw error;
-      return false; // it is met again where it is needed
-    }
   }
 
   /** Whether a value is there and up to date, made at once where that can be. */

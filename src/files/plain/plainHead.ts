@@ -6,7 +6,7 @@ import { valueReader } from '../schema/textReaders';
 import type { ValueReader } from '../schema/textReaders';
 import { referenceHead, resultHead } from '../tablePreamble';
 import type { ReferenceValues, ResultValues, TableHead } from '../tablePreamble';
-import { keptUpTo } from './kept';
+import { keptUpTo } from './understoodTexts';
 import { plainFlow } from './plainFlow';
 
 /** A line of a preamble: its key with the value that the schema makes of it, a comment, or neither. */

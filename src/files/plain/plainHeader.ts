@@ -3,7 +3,7 @@ import { MEASURED_COLUMNS } from '../forceColumns';
 import { findDelimiter, readTableHeader } from '../forceTableHeader';
 import type { TableColumn } from '../forceTableHeader';
 import { ProblemList, wholeLine } from '../problemText';
-import { keptUpTo } from './kept';
+import { keptUpTo } from './understoodTexts';
 
 /** What a header row without a fault says: the meaning of every cell of a row, and in which cell each value stands. */
 export interface TablePlan {

@@ -1,9 +1,7 @@
-import type { KeptDraft } from './keptDraft';
-
 /**
- * Kept values as plain JSON: what a later process, or another thread, takes in place of computing. A value holds as long as every anchor's
- * query still has the text that stands here. Lists of numbers, as a repository has tens of thousands of anchors and a list for each of
- * them would take most of the time of a second run to read.
+ * Kept values as plain JSON: what a later process takes in place of computing. A value holds as long as every anchor's query still has the
+ * text that stands here. Lists of numbers, as a repository has tens of thousands of anchors and a list for each of them would take most of
+ * the time of a second run to read.
  */
 export interface KeptDocument {
   /** Each text once: names of queries, keys, and texts of anchors. */
@@ -18,7 +16,7 @@ export interface KeptDocument {
 }
 
 export const ANCHOR_PARTS = 3;
-const CELL_PARTS = 4;
+export const CELL_PARTS = 4;
 
 export interface KeptAnchor {
   readonly query: string;
@@ -48,42 +46,13 @@ export function anchorAt({ texts, anchors }: KeptDocument, anchor: number): Kept
   return { query: texts[anchors[at]!]!, key: texts[anchors[at + 1]!]!, text: texts[anchors[at + 2]!]! };
 }
 
-/** Documents of kept values, to be looked up by query and key. */
-export class KeptCells {
-  readonly #found = new Map<string, Map<string, FoundKept>>();
-
-  /** Where two documents hold a value of one key, the later one counts. @returns false where it is no such document */
-  take(document: unknown): boolean {
-    if (!isDocument(document)) return false;
-    const { texts, cells } = document;
-    for (let index = 0; index * CELL_PARTS < cells.length; index++) {
-      const query = texts[cells[index * CELL_PARTS]!]!;
-      let ofQuery = this.#found.get(query);
-      if (ofQuery === undefined) this.#found.set(query, (ofQuery = new Map<string, FoundKept>()));
-      ofQuery.set(texts[cells[index * CELL_PARTS + 1]!]!, { document, index });
-    }
-    return true;
-  }
-
-  find(query: string, key: string): FoundKept | undefined {
-    return this.#found.get(query)?.get(key);
-  }
-
-  /** Every value that `isKnown` does not know, added to a document in the making. */
-  carryInto(draft: KeptDraft, isKnown: (query: string, key: string) => boolean): void {
-    for (const [query, cells] of this.#found)
-      for (const [key, found] of cells)
-        if (!isKnown(query, key)) draft.add(query, key, keptValue(found), anchorsOf(found));
-  }
-}
-
 export function* anchorsOf(found: FoundKept): Iterable<KeptAnchor> {
   const { from, to } = anchorRange(found);
   for (let at = from; at < to; at++) yield anchorAt(found.document, found.document.below[at]!);
 }
 
 /** The store's own digest holds the content together; this tells another form. */
-function isDocument(value: unknown): value is KeptDocument {
+export function isKeptDocument(value: unknown): value is KeptDocument {
   const { texts, anchors, values, cells, below } = (value ?? {}) as Partial<KeptDocument>;
   return [texts, anchors, values, cells, below].every(Array.isArray);
 }
