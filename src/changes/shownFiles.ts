@@ -24,6 +24,7 @@ export class ShownFiles implements RepositoryFiles {
       list: (under, signal) => (under === '' ? this.#listWork(signal) : work.list(under, signal)),
       stat: (path) => work.stat(path),
       read: (path, limit) => work.read(path, limit),
+      readNow: (entry) => work.readNow?.(entry),
       open: (path, signal) => work.open(path, signal),
     };
   }
@@ -63,6 +64,10 @@ export class ShownFiles implements RepositoryFiles {
     if (!(shown instanceof Uint8Array)) return shown.read(path, limit);
     if (shown.length > limit) throw new FilePortError('too-large', path, `is larger than the ${limit} bytes allowed`);
     return shown;
+  }
+
+  readNow(entry: FileEntry): Uint8Array | undefined {
+    return this.#shown.has(entry.path) ? undefined : this.#work.readNow?.(entry);
   }
 
   async *open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array> {

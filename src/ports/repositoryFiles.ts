@@ -39,6 +39,12 @@ export interface RepositoryFiles {
   stat(path: string): Promise<FileEntry | undefined>;
   /** Whole content; refuses with `too-large` above `limit` bytes. */
   read(path: string, limit?: number): Promise<Uint8Array>;
+  /**
+   * Whole content without waiting, where the platform can and the file is still the one that `entry` tells of; undefined otherwise, and
+   * then `read` gives the content or says what is wrong. For the thousands of small files of a review: a promise each took as long as the reading.
+   * @param entry as `list` or `stat` gave it
+   */
+  readNow?(entry: FileEntry): Uint8Array | undefined;
   /** Content in chunks, for large logs. Can be called again to read from the start. */
   open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array>;
 }

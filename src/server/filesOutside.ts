@@ -14,6 +14,7 @@ export function filesOutside(files: RepositoryFiles, folders: () => readonly str
     },
     stat: async (path) => (isOutside(path) ? files.stat(path) : undefined),
     read: (path, limit) => files.read(path, limit),
+    readNow: (entry) => files.readNow?.(entry),
     open: (path, signal) => files.open(path, signal),
   };
 }

@@ -15,7 +15,7 @@ import { anchorOfJson, defineInput, defineLookup, defineQuery, type Reader } fro
 import type { WorkFiles } from './workFiles';
 
 export type TextReport =
-  | { readonly kind: 'text'; readonly bytes: Uint8Array; readonly sha256: string }
+  | { readonly kind: 'text'; readonly bytes: Uint8Array; readonly fingerprint: string }
   | { readonly kind: 'fault'; readonly problem: FileProblem };
 
 /** Which spec bears an id, now or formerly. */
@@ -64,19 +64,26 @@ export class FileQueries {
   readonly text = defineQuery<TextReport>('read', (path, read) => this.#text(path, read), {
     large: {
       bytes: (report) => (report.kind === 'text' ? report.bytes.length : 0),
-      fingerprint: (report) => (report.kind === 'text' ? report.sha256 : JSON.stringify(report.problem)),
+      fingerprint: (report) => (report.kind === 'text' ? report.fingerprint : JSON.stringify(report.problem)),
     },
   });
 
   async #text(path: string, read: Reader): Promise<TextReport> {
-    await read.get(this.content, path);
+    const { text } = await read.get(this.content, path);
     try {
-      const bytes = await this.#work.read(path, MOST_TEXT_BYTES);
-      return { kind: 'text', bytes, sha256: await this.#digest.sha256(withoutCrLf(bytes)) };
+      const bytes = this.#work.readNow(path) ?? (await this.#work.read(path, MOST_TEXT_BYTES));
+      // Where the file system vouches for the content that is enough: a digest of each file took as long as reading it.
+      return { kind: 'text', bytes, fingerprint: text ?? (await this.#digest.sha256(withoutCrLf(bytes))) };
     } catch (error) {
       return { kind: 'fault', problem: faultOfReading(path, error, read) };
     }
   }
+
+  /** Digest of a file's text, whatever its line ends; undefined where it cannot be read. */
+  readonly textDigest = defineQuery<string | undefined>('digest text', async (path, read) => {
+    const text = await read.get(this.text, path);
+    return text.kind === 'text' ? this.#digest.sha256(withoutCrLf(text.bytes)) : undefined;
+  });
 
   readonly config = defineQuery<{ readonly config: ReviewConfig; readonly problems: readonly FileProblem[] }>(
     'parse config',

@@ -15,7 +15,7 @@ import type { AdoptedQueries } from './adoptedQueries';
 import { comparedRun } from './comparedRun';
 import { entryOf, placeOfEntry, runKeyOf, type EntryHead, type EntryQueries } from './entryQueries';
 import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
-import type { LogQueries } from './logQueries';
+import { isPointer, type LogQueries } from './logQueries';
 import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
 import { provenanceByInputs, provenanceByText, type SourceNow } from './provenance';
 import { defineQuery, type Reader } from './query';
@@ -107,12 +107,14 @@ export class JudgeQueries {
     read: Reader,
   ): Promise<SourceNow> {
     if (!(await read.get(this.#files.present, path))) return { path, recorded };
+    const { report } = await read.get(this.#logs.reduction, path);
+    const unreadable = report.kind === 'read' ? undefined : (report.problems[0]?.message ?? '');
+    // Of the log that a pointer stands for nothing is known, and nobody asks for the pointer's own digest.
+    if (unreadable !== undefined && isPointer(report))
+      return { path, recorded, sha256: '', isPointer: true, unreadable };
     const digest = await read.get(this.#logs.digest, path);
     if (digest.kind === 'fault') return { path, recorded };
-    const { report } = await read.get(this.#logs.reduction, path);
-    if (report.kind === 'read') return { path, recorded, sha256: digest.sha256 };
-    const isPointer = report.problems.some((problem) => problem.rule === 'large-file-pointer');
-    return { path, recorded, sha256: digest.sha256, isPointer, unreadable: report.problems[0]?.message ?? '' };
+    return { path, recorded, sha256: digest.sha256, ...(unreadable !== undefined && { unreadable }) };
   }
 
   async #logsOfRun(logs: readonly string[], read: Reader): Promise<readonly string[]> {

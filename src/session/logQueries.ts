@@ -1,4 +1,5 @@
 import { METHOD_VERSION } from '../analysis/method';
+import { foreignContentProblem, isLargeFilePointer } from '../files/contentLook';
 import type { FileProblem, SourcePosition } from '../files/problem';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import { readCsvw } from '../files/readCsvw';
@@ -108,6 +109,8 @@ export class LogQueries {
       const request = await this.#request(path, read);
       if ('kind' in request) return request;
       await read.get(this.#files.content, path);
+      const pointer = this.#pointerAtHand(path);
+      if (pointer !== undefined) return pointer;
       const report = await readHeadJob(this.#logPorts(), request, read.signal);
       if (report.kind === 'fault' && report.passing) read.notFinal();
       return report;
@@ -120,6 +123,10 @@ export class LogQueries {
     async (path, read) => {
       const request = await this.#request(path, read);
       if ('kind' in request) return faulty(request);
+      if (this.#isSmall(path)) {
+        const head = await read.get(this.head, path);
+        if (head.kind === 'fault' && isPointer(head)) return faulty(head);
+      }
       const digest = await read.get(this.digest, path);
       if (digest.kind === 'fault') return faulty({ kind: 'fault', problems: [digest.problem], passing: true });
       return this.#reduce(request, digest.sha256, read);
@@ -130,6 +137,19 @@ export class LogQueries {
   /** Takes in that a file is another now, or gone: what is being read of it is of no use. */
   fileChanged(path: string): void {
     this.#ports.readings?.fileChanged(path);
+  }
+
+  /** The fault of a large file's pointer, told by its bytes at once: a repository may hold one for each of thousands of logs. */
+  #pointerAtHand(path: string): LogFault | undefined {
+    const bytes = this.#isSmall(path) ? this.#work.readNow(path) : undefined;
+    if (bytes === undefined || !isLargeFilePointer(bytes)) return undefined;
+    const problem = foreignContentProblem(path, bytes, 'large-file-pointer');
+    return problem === undefined ? undefined : { kind: 'fault', problems: [problem], passing: false };
+  }
+
+  #isSmall(path: string): boolean {
+    const size = this.#work.sizeOf(path); // 0 also where it is shown from elsewhere, of any size
+    return size > 0 && size < SMALL_BYTES;
   }
 
   #digestOf(path: string, { signal }: Reader): Promise<string> {
@@ -158,8 +178,7 @@ export class LogQueries {
   }
 
   async #reduce(request: LogRequest, sha256: string, read: Reader): Promise<Reduction> {
-    const size = this.#work.sizeOf(request.file); // 0 also where it is shown from elsewhere, of any size
-    const isSmall = size > 0 && size < SMALL_BYTES;
+    const isSmall = this.#isSmall(request.file);
     const store = isSmall ? undefined : this.#ports.store;
     const key = cacheKey(request, sha256);
     const kept = await store?.get(key);
@@ -194,6 +213,11 @@ export class LogQueries {
   #logPorts(): LogPorts {
     return { files: { open: (path, signal) => this.#work.open(path, signal) }, gunzip: this.#ports.gunzip };
   }
+}
+
+/** Whether a log gives nothing because a pointer stands in its place. */
+export function isPointer(report: LogFault | { readonly kind: 'read' }): boolean {
+  return report.kind === 'fault' && report.problems.some(({ rule }) => rule === 'large-file-pointer');
 }
 
 function faulty(report: LogFault): Reduction {

@@ -153,8 +153,8 @@ export class RunQueries {
   async reference(specPath: string | undefined, read: Reader): Promise<ResultOrigin['reference']> {
     const path = specPath === undefined ? undefined : await read.get(this.referencePath, specPath);
     if (path === undefined || !(await read.get(this.#files.present, path))) return undefined;
-    const text = await read.get(this.#files.text, path);
-    return text.kind === 'text' ? { path, sha256: text.sha256 } : undefined;
+    const sha256 = await read.get(this.#files.textDigest, path);
+    return sha256 === undefined ? undefined : { path, sha256 };
   }
 
   /** Digests of what the reduction uses of spec, mapping and bench data, each in a canonical form. */

@@ -4,9 +4,6 @@ import { FilePortError, type FileEntry, type RepositoryFiles } from '../ports/re
 /** The coarsest clock of a file system in use ticks every two seconds [ms]. */
 const SETTLED_AFTER = 2000;
 
-/** Pointers of large files and stumps of logs: their head, their digest and their rows are asked for one after the other. */
-const SMALL_BYTES = 1024;
-
 /** What changed since the last look, by repository path. */
 export interface FileChanges {
   /** Files whose content may differ, files that came, and files that went. */
@@ -28,8 +25,6 @@ export class WorkFiles {
   readonly #pendingOverlays = new Map<string, Uint8Array | undefined>();
   readonly #pendingPaths = new Set<string>();
   #pendingAll = false;
-  /** Small contents that were read since the last look. A look begins another one: who still reads for the look before writes into the old one. */
-  #small = new Map<string, Uint8Array>();
   /** When the entries were last looked at, or some time before. */
   #listedAt = 0;
 
@@ -51,7 +46,6 @@ export class WorkFiles {
   /** Looks at what was named as changed. What could not be looked at stays pending. @throws FilePortError, AbortedError */
   async refresh(signal: AbortSignalLike | undefined): Promise<FileChanges> {
     this.#listedAt = Date.now();
-    this.#small = new Map();
     if (this.#listed && !this.#pendingAll && !(await this.#namesFolder())) return this.#refreshNamed();
     const before = this.#entries;
     const after = await this.#list(signal);
@@ -144,6 +138,12 @@ export class WorkFiles {
     return `${size} ${modified} ${changed} ${inode}`;
   }
 
+  /** The stored content without waiting, where the port can and the file is as it was looked at; undefined otherwise. */
+  readNow(path: string): Uint8Array | undefined {
+    const entry = this.#entries.get(path);
+    return entry === undefined || this.#overlays.has(path) ? undefined : this.#port.readNow?.(entry);
+  }
+
   async read(path: string, limit: number): Promise<Uint8Array> {
     const overlay = this.#overlays.get(path);
     if (overlay !== undefined) return overlay.slice();
@@ -152,21 +152,7 @@ export class WorkFiles {
 
   open(path: string, signal: AbortSignalLike | undefined): AsyncIterable<Uint8Array> {
     const overlay = this.#overlays.get(path);
-    if (overlay !== undefined) return oneChunk(overlay, signal);
-    const known = this.#small.get(path);
-    if (known !== undefined) return oneChunk(known, signal);
-    const size = this.sizeOf(path);
-    return size > 0 && size <= SMALL_BYTES ? this.#openSmall(path, signal) : this.#port.open(path, signal);
-  }
-
-  async *#openSmall(path: string, signal: AbortSignalLike | undefined): AsyncIterable<Uint8Array> {
-    const small = this.#small;
-    let whole: Uint8Array | undefined = new Uint8Array(0);
-    for await (const chunk of this.#port.open(path, signal)) {
-      whole = whole?.length === 0 && chunk.length <= SMALL_BYTES ? chunk.slice() : undefined;
-      yield chunk;
-    }
-    if (whole !== undefined) small.set(path, whole);
+    return overlay === undefined ? this.#port.open(path, signal) : oneChunk(overlay, signal);
   }
 
   /** Where a path that the user named really is, once links are followed. @throws FilePortError where it leaves the repository */

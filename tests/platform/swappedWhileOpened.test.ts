@@ -114,3 +114,38 @@ describe.each([
     });
   });
 });
+
+describe('what is swapped while it is opened as it was listed', () => {
+  it.each(['a', 'a/b'])(
+    'as folder %s for a link that leads out is not read, nor where it is swapped back',
+    async (folder) => {
+      for (const isBack of [false, true]) {
+        const { outside, root, files } = places();
+        const entry = (await files.list('')).files.find(({ path }) => path === 'a/b/file.csv')!;
+        other.before = () => {
+          renameSync(join(root, folder), join(root, 'aside'));
+          symlinkSync(outside, join(root, folder));
+        };
+        other.after = () => {
+          if (!isBack) return;
+          unlinkSync(join(root, folder));
+          renameSync(join(root, 'aside'), join(root, folder));
+        };
+        other.opened = 0;
+        expect(files.readNow(entry)).toBeUndefined();
+        expect(other.opened).toBe(1); // the secret was opened, then, and left unread
+      }
+    },
+  );
+
+  it('as a link in place of the file is not opened', async () => {
+    const { outside, root, files } = places();
+    const entry = (await files.list('')).files.find(({ path }) => path === 'a/b/file.csv')!;
+    other.before = () => {
+      unlinkSync(join(root, 'a/b/file.csv'));
+      symlinkSync(join(outside, 'file.csv'), join(root, 'a/b/file.csv'));
+    };
+    expect(files.readNow(entry)).toBeUndefined();
+    expect(other.opened).toBe(0);
+  });
+});

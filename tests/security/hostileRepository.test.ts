@@ -6,6 +6,7 @@ import { nodeGunzip } from '../../src/platform/node/nodeGunzip';
 import { NodeRepositoryFiles } from '../../src/platform/node/nodeRepositoryFiles';
 import { NodeRepositoryWriter } from '../../src/platform/node/nodeRepositoryWriter';
 import { fixedClock } from '../../src/platform/memory/memoryServices';
+import type { FileEntry } from '../../src/ports/repositoryFiles';
 import { exitStatus } from '../../src/review/outcome';
 import { ReviewSession } from '../../src/session/reviewSession';
 import { SessionFault } from '../../src/session/sessionFault';
@@ -134,6 +135,7 @@ describe('paths that files name', () => {
           list: files.list.bind(files),
           stat: files.stat.bind(files),
           read: (name: string, limit?: number) => (opened.push(name), files.read(name, limit)),
+          readNow: (entry: FileEntry) => (opened.push(entry.path), files.readNow(entry)),
           open: (name: string, signal?: AbortSignal) => (opened.push(name), files.open(name, signal)),
         },
       );

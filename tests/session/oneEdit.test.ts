@@ -175,7 +175,7 @@ describe('one edit', () => {
     );
     const { before, after, counts } = await countsAfter(change);
     expect(counts).toMatchObject({ 'reduce log': 0, judge: 0 });
-    expect(after).toEqual(before);
+    expect(JSON.stringify(after)).toBe(JSON.stringify(before)); // the files were parsed again: their functions are others
   });
 
   it('by hand in a result is found at its line', async () => {

@@ -1,74 +1,48 @@
 import { describe, expect, it } from 'vitest';
-import { WorkFiles } from '../../src/session/workFiles';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
-import { collect } from '../platform/temporaryFolder';
+import type { FileEntry } from '../../src/ports/repositoryFiles';
+import { WorkFiles } from '../../src/session/workFiles';
 
-/** Files of memory that count how often each is opened, and wait in the middle of a content where asked. */
-class CountedFiles extends MemoryFiles {
-  readonly opened: string[] = [];
-  wait: Promise<void> = Promise.resolve();
+/** Files that are there without waiting, as the disk's are, and that say of which entry they were asked. */
+class FilesAtHand extends MemoryFiles {
+  readonly asked: FileEntry[] = [];
 
-  override async *open(path: string, signal?: AbortSignal) {
-    this.opened.push(path);
-    for await (const chunk of super.open(path, signal)) {
-      await this.wait;
-      yield chunk;
-    }
+  readNow(entry: FileEntry): Uint8Array {
+    this.asked.push(entry);
+    return new TextEncoder().encode(`${entry.path} of ${entry.size}`);
   }
 }
 
-async function looked(files: MemoryFiles): Promise<WorkFiles> {
-  const work = new WorkFiles(files);
-  await work.refresh(undefined);
-  return work;
-}
+const textOf = (bytes: Uint8Array | undefined) => (bytes === undefined ? undefined : new TextDecoder().decode(bytes));
 
-const text = async (work: WorkFiles, path: string) =>
-  new TextDecoder().decode(await collect(work.open(path, undefined)));
-
-describe('small contents', () => {
-  it('are read once between two looks at the files, and large ones each time', async () => {
-    const files = new CountedFiles({ small: 'one', large: 'x'.repeat(1025) });
-    const work = await looked(files);
-    for (let i = 0; i < 3; i++)
-      expect([await text(work, 'small'), (await text(work, 'large')).length]).toEqual(['one', 1025]);
-    expect(files.opened).toEqual(['small', 'large', 'large', 'large']);
-    files.set('small', 'two');
-    work.invalidate(['small']);
+describe('content without waiting', () => {
+  it('is what the port has for the entry as it was last looked at', async () => {
+    const files = new FilesAtHand({ 'a.csv': 'one' });
+    const work = new WorkFiles(files);
     await work.refresh(undefined);
-    expect(await text(work, 'small')).toBe('two');
+    expect(textOf(work.readNow('a.csv'))).toBe('a.csv of 3');
+    files.set('a.csv', 'other');
+    expect(textOf(work.readNow('a.csv'))).toBe('a.csv of 3');
+    work.invalidate(['a.csv']);
+    await work.refresh(undefined);
+    expect(textOf(work.readNow('a.csv'))).toBe('a.csv of 5');
   });
 
-  it('that were being read when the files were looked at again are not kept', async () => {
-    const files = new CountedFiles({ small: 'one' });
-    const work = await looked(files);
-    let goOn = (): void => undefined;
-    files.wait = new Promise((resolve) => {
-      goOn = resolve;
-    });
-    const before = text(work, 'small');
-    await Promise.resolve();
-    files.set('small', 'two');
-    work.invalidate(['small']);
+  it('is neither that of a file with an unsaved text, nor of one that is not there', async () => {
+    const files = new FilesAtHand({ 'a.csv': 'one' });
+    const work = new WorkFiles(files);
+    work.overlay('a.csv', 'unsaved');
     await work.refresh(undefined);
-    goOn();
-    expect(await before).toBe('one');
-    expect(await text(work, 'small')).toBe('two');
+    expect([work.readNow('a.csv'), work.readNow('b.csv')]).toEqual([undefined, undefined]);
+    expect(files.asked).toEqual([]);
+    work.overlay('a.csv', undefined);
+    await work.refresh(undefined);
+    expect(textOf(work.readNow('a.csv'))).toBe('a.csv of 3');
   });
 
-  it('that were left in the middle, or have an unsaved text over them, are not kept', async () => {
-    const files = new CountedFiles({ small: 'one' });
-    const work = await looked(files);
-    const reading = work.open('small', undefined)[Symbol.asyncIterator]();
-    await reading.next();
-    await reading.return?.();
-    expect(await text(work, 'small')).toBe('one');
-    expect(files.opened).toEqual(['small', 'small']);
-    work.overlay('small', 'unsaved');
+  it('is none where the port must be waited for', async () => {
+    const work = new WorkFiles(new MemoryFiles({ 'a.csv': 'one' }));
     await work.refresh(undefined);
-    expect(await text(work, 'small')).toBe('unsaved');
-    work.overlay('small', undefined);
-    await work.refresh(undefined);
-    expect(await text(work, 'small')).toBe('one');
+    expect(work.readNow('a.csv')).toBeUndefined();
   });
 });

@@ -17,7 +17,7 @@ export function assertRepositoryPath(path: string, flavour: PathFlavour): void {
   const refuse = (why: string): never => {
     throw new FilePortError('outside', path, why);
   };
-  if (flavour === 'posix' && isPlain(path)) return;
+  if (flavour === 'posix' && isPlainPath(path)) return;
   if (path.includes('\0')) refuse('holds a NUL character');
   if (path.startsWith('/')) refuse('is absolute; give it relative to the repository');
   for (const part of path.split('/')) {
@@ -28,7 +28,7 @@ export function assertRepositoryPath(path: string, flavour: PathFlavour): void {
 }
 
 /** Nothing in it that a joined path would leave out, climb by or end at. Most paths, and told without taking them apart. */
-function isPlain(path: string): boolean {
+export function isPlainPath(path: string): boolean {
   const framed = `/${path}/`;
   return !framed.includes('//') && !framed.includes('/./') && !framed.includes('/../') && !framed.includes('\0');
 }
@@ -47,7 +47,7 @@ function refuseOnWindows(part: string, refuse: (why: string) => never): void {
 export function repositoryPathOf(root: string, native: string, flavour: PathFlavour): string | undefined {
   if (flavour === 'posix' && native.startsWith(root) && native[root.length] === '/') {
     const inside = native.slice(root.length + 1);
-    if (isPlain(inside)) return inside;
+    if (isPlainPath(inside)) return inside;
   }
   const paths = flavour === 'win32' ? win32 : posix;
   const relative = paths.relative(root, native);
@@ -59,7 +59,7 @@ export function repositoryPathOf(root: string, native: string, flavour: PathFlav
 
 /** The native path of a repository path. */
 export function nativePathOf(root: string, path: string, flavour: PathFlavour): string {
-  if (flavour === 'posix' && isPlain(path) && !root.endsWith('/')) return `${root}/${path}`;
+  if (flavour === 'posix' && isPlainPath(path) && !root.endsWith('/')) return `${root}/${path}`;
   const paths = flavour === 'win32' ? win32 : posix;
   return path === '' ? root : paths.join(root, ...path.split('/'));
 }
