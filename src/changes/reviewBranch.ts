@@ -1,14 +1,16 @@
-import type { RepositoryFiles } from '../ports/repositoryFiles';
+import { FilePortError, type RepositoryFiles } from '../ports/repositoryFiles';
 import { RevisionFault, type RevisionFiles, type Revisions } from '../ports/revisions';
 import type { FileKind } from '../files/recognise';
 import { METHOD, sameTest, worstVerdict } from '../session/branchFindings';
-import { isConcerned, judgeEntries, kindsOf, readState, type RepositoryState } from '../session/repositoryState';
+import { isConcerned, judgeEntries, readState, type RepositoryState } from '../session/repositoryState';
+import { CONFIG_PATH, kindsByConfig, MOST_CONFIG_BYTES } from '../session/kindsByConfig';
 import { movesBetween } from '../session/repositoryMoves';
 import { reviewEntries } from '../session/reviewPaths';
 import type { ReviewSession, RunOptions } from '../session/reviewSession';
 import type { BranchChanges, ChangedLog, ChangedResult } from './branchChanges';
 import type { HistoryWork } from './branchHistory';
 import { tellBranch, testsOf, type Sides } from './branchTests';
+import { connectedFiles } from './connectedFiles';
 import { BranchStates } from './branchStates';
 import { turnedResults, type TurnedResult } from './causes';
 import { fileOf, joinRenamed, pairEntries, type JudgedPair } from './entryPairs';
@@ -38,8 +40,14 @@ export async function reviewBranch(
   const { session, files, revisions } = work;
   const found = revision === undefined ? await revisions.defaultBase() : await revisions.leftFrom(revision);
   const base = await revisions.filesAt(found.commit);
-  const kinds = await changedKinds(work, base, options);
+  const kindOf = await kindsOfEither(work, base);
+  const kinds = await changedKinds(work, base, kindOf, options);
   await refuseMissing(revisions, base, kinds);
+  const connected = await connectedFiles({ session, files, base, changed: kinds, kindOf, options });
+  if (connected !== undefined) {
+    files.narrow(connected);
+    session.invalidate([]);
+  }
   const states = await BranchStates.of({ session, files, base }, kinds);
   const changed: ReadonlySet<string> = new Set(kinds.keys());
   const sides = await bothStates(session, states, changed, options);
@@ -89,22 +97,43 @@ export async function reviewBranch(
   };
 }
 
+/** What each path is in the work tree, else at the base. */
+async function kindsOfEither({ files, work }: BranchWork, base: RevisionFiles): Promise<KindOf> {
+  const { files: listed } = await files.work.list('');
+  const isHere = listed.some(({ path }) => path === CONFIG_PATH);
+  const now = kindsByConfig(isHere ? await bytesOf(work) : undefined);
+  const then = kindsByConfig(base.blobs.has(CONFIG_PATH) ? await bytesOf(base) : undefined);
+  const known = new Map<string, FileKind | undefined>();
+  return (path) => {
+    if (!known.has(path)) known.set(path, now(path) ?? then(path));
+    return known.get(path);
+  };
+}
+
+type KindOf = (path: string) => FileKind | undefined;
+
+/** Undefined where it cannot be read, which is told of the file itself. */
+async function bytesOf(files: RepositoryFiles): Promise<Uint8Array | undefined> {
+  try {
+    return await files.read(CONFIG_PATH, MOST_CONFIG_BYTES);
+  } catch (error) {
+    if (error instanceof FilePortError) return undefined;
+    throw error;
+  }
+}
+
 /** Files of ours whose content differs, by path, with what they are. */
 async function changedKinds(
-  { session, files, revisions }: BranchWork,
+  { files, revisions }: BranchWork,
   base: RevisionFiles,
+  kindOf: KindOf,
   options: RunOptions,
 ): Promise<ReadonlyMap<string, FileKind>> {
-  const kindNow = await session.run(kindsOf, options);
-  const config = 'damper-review.yaml';
-  const before = files.show(new Map([[config, base.blobs.has(config) ? base : 'absent']]));
-  session.invalidate(before);
-  const kindThen = await session.run(kindsOf, options);
-  const kindOf = (path: string): FileKind | undefined => {
-    const kind = kindNow(path) ?? kindThen(path);
-    return kind === 'dutyLog' || kind === 'corner' ? undefined : kind;
+  const isOurs = (path: string): boolean => {
+    const kind = kindOf(path);
+    return kind !== undefined && kind !== 'dutyLog' && kind !== 'corner';
   };
-  const paths = await revisions.changedPaths(base, files.work, (path) => kindOf(path) !== undefined, options.signal);
+  const paths = await revisions.changedPaths(base, files.work, isOurs, options.signal);
   return new Map(paths.map((path) => [path, kindOf(path)!]));
 }
 

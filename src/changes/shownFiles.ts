@@ -12,6 +12,7 @@ export class ShownFiles implements RepositoryFiles {
   readonly #work: RepositoryFiles;
   #shown: ReadonlyMap<string, Shown> = new Map();
   #listed: ReturnType<RepositoryFiles['list']> | undefined;
+  #kept: ReadonlySet<string> | undefined;
 
   constructor(work: RepositoryFiles) {
     this.#work = work;
@@ -29,6 +30,11 @@ export class ShownFiles implements RepositoryFiles {
     };
   }
 
+  /** Of the work tree only these files are there from here on; what is shown is there all the same. */
+  narrow(kept: ReadonlySet<string>): void {
+    this.#kept = kept;
+  }
+
   /** @returns paths whose content may now be another than before */
   show(files: ReadonlyMap<string, Shown>): readonly string[] {
     const before = this.#shown;
@@ -44,7 +50,9 @@ export class ShownFiles implements RepositoryFiles {
 
   async list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
     const { files, problems } = await this.#listWork(signal);
-    const entries = new Map(files.map((file) => [file.path, file]));
+    const here = files.filter(({ path }) => this.#isHere(path));
+    if (this.#shown.size === 0 && under === '') return { files: here, problems };
+    const entries = new Map(here.map((file) => [file.path, file]));
     for (const [path, shown] of this.#shown) {
       const entry = await entryOf(path, shown);
       if (entry === undefined) entries.delete(path);
@@ -56,7 +64,8 @@ export class ShownFiles implements RepositoryFiles {
 
   stat(path: string): Promise<FileEntry | undefined> {
     const shown = this.#shown.get(path);
-    return shown === undefined ? this.#work.stat(path) : entryOf(path, shown);
+    if (shown !== undefined) return entryOf(path, shown);
+    return this.#isHere(path) ? this.#work.stat(path) : Promise.resolve(undefined);
   }
 
   async read(path: string, limit = Infinity): Promise<Uint8Array> {
@@ -80,8 +89,12 @@ export class ShownFiles implements RepositoryFiles {
     return (this.#listed ??= this.#work.list('', signal));
   }
 
+  #isHere(path: string): boolean {
+    return this.#kept?.has(path) ?? true;
+  }
+
   #present(path: string): Uint8Array | RepositoryFiles {
-    const shown = this.#shown.get(path) ?? this.#work;
+    const shown = this.#shown.get(path) ?? (this.#isHere(path) ? this.#work : 'absent');
     if (shown === 'absent') throw new FilePortError('not-found', path, 'does not exist');
     return shown;
   }

@@ -11,10 +11,15 @@ import type { BranchDocument } from '../../src/reports/branchSchema';
 import { ReviewSession } from '../../src/session/reviewSession';
 import { TODAY } from '../session/workshop';
 
-/** What `changes` finds in a folder. */
-export async function changesOf(folder: string, base: string | undefined, store: MemoryStore): Promise<BranchChanges> {
+/** What `changes` finds in a folder. @param shownBy files that the session is shown of the work tree */
+export async function changesOf(
+  folder: string,
+  base: string | undefined,
+  store: MemoryStore,
+  shownBy: (work: NodeRepositoryFiles) => ShownFiles = (work) => new ShownFiles(work),
+): Promise<BranchChanges> {
   const work = new NodeRepositoryFiles(folder);
-  const files = new ShownFiles(work);
+  const files = shownBy(work);
   const session = new ReviewSession({
     files,
     digest: nodeDigest,
@@ -27,6 +32,13 @@ export async function changesOf(folder: string, base: string | undefined, store:
     return await reviewBranch({ session, files, work, revisions }, base);
   } finally {
     await revisions.close();
+  }
+}
+
+/** The whole work tree, whatever a branch concerns. */
+export class WholeFiles extends ShownFiles {
+  override narrow(): void {
+    // Everything stays.
   }
 }
 

@@ -7,7 +7,7 @@ import { z } from 'zod';
 import { RevisionFault } from '../../src/ports/revisions';
 import { branchDocumentSchema, type BranchDocument } from '../../src/reports/branchSchema';
 import { arm, somethingRan } from './armed';
-import { changesOf, documentOf } from './branchReview';
+import { changesOf, documentOf, WholeFiles } from './branchReview';
 import { scriptBranches, store } from './branchWorkshop';
 import { ScriptedGit } from './scriptedGit';
 
@@ -125,6 +125,16 @@ describe('a branch against its base', () => {
     expect(schema.errors).toBe(null);
     await expect(`${JSON.stringify(document, null, 2)}\n`).toMatchFileSnapshot(`expected/${name}.json`);
   });
+
+  // The narrowed review is held against the whole one on three branches, or on all.
+  it.each(THOROUGH ? Object.keys(EXPECTED) : ['reference', 'history', 'either'])(
+    '%s: nothing that it does not concern would change a word',
+    async (name) => {
+      git.checkout(name);
+      const whole = await changesOf(git.folder, undefined, store, (work) => new WholeFiles(work));
+      expect(documentOf(whole)).toEqual(documents.get(name));
+    },
+  );
 
   it('says the same of what is not committed yet, and that it is not', async () => {
     git.checkout('tolerance');

@@ -1,0 +1,92 @@
+import type { FileKind } from '../files/recognise';
+import { FilePortError, type FileEntry, type RepositoryFiles } from '../ports/repositoryFiles';
+import type { RevisionFiles } from '../ports/revisions';
+import { NO_TIES, tiesOfBytes, tiesOfLog, type FileTies } from '../session/fileTies';
+import { CONFIG_PATH } from '../session/kindsByConfig';
+import type { ReviewSession, RunOptions } from '../session/reviewSession';
+import { Groups } from './groups';
+import type { ShownFiles } from './shownFiles';
+
+export interface ConnectedWork {
+  readonly session: ReviewSession;
+  readonly files: ShownFiles;
+  readonly base: RevisionFiles;
+  /** Paths that differ between base and head, with what they are. */
+  readonly changed: ReadonlyMap<string, FileKind>;
+  readonly kindOf: (path: string) => FileKind | undefined;
+  readonly options: RunOptions;
+}
+
+/** No log is read whole for this, but a pointer in its place. */
+const MOST_BYTES: Readonly<Partial<Record<FileKind, number>>> = { testLog: 1024 };
+
+/**
+ * Files of the work tree that judging may tie to what differs, in either state: those of specs that a changed file bears or states, their
+ * references, results and logs, and whatever these name. Nothing that is said of a branch rests on any other file, so that the session need
+ * not be shown the rest: of 2,000 results of twelve specs a branch concerned 668, and the whole review took half the time.
+ *
+ * @returns undefined where anything may be concerned: the configuration says how every file is read
+ */
+export async function connectedFiles(work: ConnectedWork): Promise<ReadonlySet<string> | undefined> {
+  const { files, changed } = work;
+  for (const [path, kind] of changed) if (path === CONFIG_PATH || kind === 'csvw') return undefined;
+  const groups = new Groups();
+  const seeds = new Set(changed.keys());
+  const join = (path: string, { ids, paths, isForAll }: FileTies): void => {
+    for (const id of ids) groups.join(path, `\0${id}`); // no path begins like that
+    for (const other of paths) groups.join(path, other);
+    if (isForAll === true) seeds.add(path);
+  };
+  const { files: listed } = await files.work.list('', work.options.signal);
+  await joinHead(work, listed, join);
+  await joinBase(work, join);
+  const concerned = new Set([...seeds].map((path) => groups.groupOf(path)));
+  const kept = listed.filter(({ path }) => path === CONFIG_PATH || concerned.has(groups.groupOf(path)));
+  return new Set(kept.map(({ path }) => path));
+}
+
+type Join = (path: string, ties: FileTies) => void;
+
+async function joinHead(work: ConnectedWork, listed: readonly FileEntry[], join: Join): Promise<void> {
+  const logs: string[] = [];
+  for (const { path, size } of listed) {
+    const kind = work.kindOf(path);
+    if (kind === undefined) continue;
+    const ties = size > (MOST_BYTES[kind] ?? Infinity) ? undefined : await tiesIn(work.files.work, path, kind);
+    if (ties === undefined) logs.push(path);
+    else join(path, ties);
+  }
+  await joinLogs(work, logs, join);
+}
+
+/** What a changed file was tied to before. */
+async function joinBase(work: ConnectedWork, join: Join): Promise<void> {
+  const { base, changed, files, session } = work;
+  const logs: string[] = [];
+  for (const [path, kind] of changed) {
+    const ties = base.blobs.has(path) ? await tiesIn(base, path, kind) : NO_TIES;
+    if (ties === undefined) logs.push(path);
+    else join(path, ties);
+  }
+  if (logs.length === 0) return;
+  session.invalidate(files.show(new Map(logs.map((path) => [path, base]))));
+  await joinLogs(work, logs, join);
+  session.invalidate(files.show(new Map()));
+}
+
+async function joinLogs({ session, options }: ConnectedWork, logs: readonly string[], join: Join): Promise<void> {
+  if (logs.length === 0) return;
+  await session.run(async (run) => {
+    for (const path of logs) join(path, await tiesOfLog(run, path));
+  }, options);
+}
+
+/** Undefined for a log that has to be read for it. A file that cannot be read ties nothing. */
+async function tiesIn(files: RepositoryFiles, path: string, kind: FileKind): Promise<FileTies | undefined> {
+  try {
+    return tiesOfBytes(path, kind, await files.read(path, MOST_BYTES[kind]));
+  } catch (error) {
+    if (!(error instanceof FilePortError)) throw error;
+    return kind === 'testLog' ? undefined : NO_TIES;
+  }
+}

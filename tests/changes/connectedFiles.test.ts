@@ -1,0 +1,126 @@
+import { describe, expect, it } from 'vitest';
+import { connectedFiles } from '../../src/changes/connectedFiles';
+import { ShownFiles } from '../../src/changes/shownFiles';
+import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
+import { fixedClock } from '../../src/platform/memory/memoryServices';
+import { nodeDigest } from '../../src/platform/node/nodeDigest';
+import { nodeGunzip } from '../../src/platform/node/nodeGunzip';
+import type { RevisionFiles } from '../../src/ports/revisions';
+import { kindsByConfig } from '../../src/session/kindsByConfig';
+import { ReviewSession } from '../../src/session/reviewSession';
+import { LOGS, resultOf, SPECS, TODAY, workshopFiles } from '../session/workshop';
+
+type Files = Record<string, string | Uint8Array>;
+
+class BaseFiles extends MemoryFiles implements RevisionFiles {
+  readonly commit = 'base';
+  readonly blobs: ReadonlyMap<string, string>;
+  constructor(files: Files) {
+    super(files);
+    this.blobs = new Map(Object.keys(files).map((path) => [path, path]));
+  }
+}
+
+/** What is kept of some files where `changed` differ. */
+async function keptOf(head: Files, base: Files, changed: readonly string[]): Promise<readonly string[] | undefined> {
+  const files = new ShownFiles(new MemoryFiles(head));
+  const session = new ReviewSession({ files, digest: nodeDigest, gunzip: nodeGunzip(), clock: fixedClock(TODAY) });
+  const kindOf = kindsByConfig(undefined);
+  const kept = await connectedFiles({
+    ...{ session, files, kindOf, options: {} },
+    base: new BaseFiles(base),
+    changed: new Map(changed.map((path) => [path, kindOf(path)!])),
+  });
+  return kept && [...kept].sort();
+}
+
+const spec = (id: string, rest = ''): string => `formatVersion: 1\nid: ${id}\nreference: ${id}.refcurve.csv\n${rest}`;
+const curves = (id: string, rest = ''): string =>
+  `# formatVersion: 1\n# spec: ${id}\n${rest}velocity [mm/s],compression [N],rebound [N]\n100,300,-200\n`;
+const result = (id: string, source = ''): string => {
+  const line = source === '' ? '' : `# source: [{path: ${source}, sha256: ${'a'.repeat(64)}}]\n`;
+  return curves(id, `# serial: F-001\n# build: 1\n${line}`);
+};
+const without = (files: Files, path: string): Files =>
+  Object.fromEntries(Object.entries(files).filter(([one]) => one !== path));
+const POINTER = `version https://git-lfs.github.com/spec/v1\noid sha256:${'a'.repeat(64)}\nsize 10\n`;
+
+/** Two specs that have nothing to do with each other. */
+const TWO: Files = {
+  'damper-review.yaml': 'formatVersion: 1\n',
+  'a.damper.yaml': spec('a', 'formerly: [a-old]\n'),
+  'a.refcurve.csv': curves('a'),
+  'a-1.result.csv': result('a', 'a-1.testlog.csv.gz'),
+  'a-1.testlog.csv.gz': POINTER,
+  'a-2.result.csv': result('a-old'),
+  'b.damper.yaml': spec('b'),
+  'b.refcurve.csv': curves('b'),
+  'b-1.result.csv': result('b', 'b-1.testlog.csv.gz'),
+  'b-1.testlog.csv.gz': POINTER,
+  'notes.txt': 'nothing of ours',
+};
+const OF_A = [
+  'a-1.result.csv',
+  'a-1.testlog.csv.gz',
+  'a-2.result.csv',
+  'a.damper.yaml',
+  'a.refcurve.csv',
+  'damper-review.yaml',
+];
+const OF_B = ['b-1.result.csv', 'b-1.testlog.csv.gz', 'b.damper.yaml', 'b.refcurve.csv', 'damper-review.yaml'];
+const OF_BOTH = [...new Set([...OF_A, ...OF_B])].sort();
+
+describe('files that a change concerns', () => {
+  it.each(['a.refcurve.csv', 'a.damper.yaml', 'a-1.result.csv', 'a-2.result.csv', 'a-1.testlog.csv.gz'])(
+    'are those of the spec that %s is of',
+    async (changed) => {
+      expect(await keptOf(TWO, TWO, [changed])).toEqual(OF_A);
+    },
+  );
+
+  it('are those of every spec that a changed file was of before', async () => {
+    const base = { ...TWO, 'a-1.result.csv': result('b') };
+    expect(await keptOf(TWO, base, ['a-1.result.csv'])).toEqual(OF_BOTH);
+  });
+
+  it('are those of a spec whose reference or result is gone', async () => {
+    expect(await keptOf(without(TWO, 'b.refcurve.csv'), TWO, ['b.refcurve.csv'])).toEqual(
+      OF_B.filter((path) => path !== 'b.refcurve.csv'),
+    );
+    expect(await keptOf(without(TWO, 'b-1.result.csv'), TWO, ['b-1.result.csv'])).toEqual(
+      OF_B.filter((path) => path !== 'b-1.result.csv'),
+    );
+  });
+
+  it('are those of two specs that one file ties: a log of the other, a reference adopted from it, an id that both bore', async () => {
+    expect(
+      await keptOf({ ...TWO, 'b-1.result.csv': result('b', 'a-1.testlog.csv.gz') }, TWO, ['a.damper.yaml']),
+    ).toEqual(OF_BOTH.filter((path) => path !== 'b-1.testlog.csv.gz'));
+    const adopted = curves('a', '# adopted: {from: b-1.result.csv}\n');
+    expect(await keptOf({ ...TWO, 'a.refcurve.csv': adopted }, TWO, ['b.damper.yaml'])).toEqual(OF_BOTH);
+    const both = spec('b', 'formerly: [a-old]\n');
+    expect(await keptOf({ ...TWO, 'b.damper.yaml': both }, TWO, ['a-1.result.csv'])).toEqual(OF_BOTH);
+  });
+
+  it('are also those of a check standard, whose repeats count for every spec', async () => {
+    const standard = { ...TWO, 'b.damper.yaml': spec('b', 'role: checkStandard\n') };
+    expect(await keptOf(standard, standard, ['a-1.result.csv'])).toEqual(OF_BOTH);
+  });
+
+  it('may be all where the configuration or the metadata of a log changed', async () => {
+    expect(await keptOf(TWO, TWO, ['damper-review.yaml'])).toBe(undefined);
+    expect(await keptOf(TWO, TWO, ['a-1.testlog.csv-metadata.json'])).toBe(undefined);
+  });
+
+  it('are found by the heads of logs where these are there, as they are and as they were', async () => {
+    const files: Files = { ...(await workshopFiles()) };
+    const kept = await keptOf(files, files, [SPECS.front]);
+    expect(kept).toContain(LOGS.one);
+    expect(kept).not.toContain(SPECS.rear);
+    const other = Object.values(LOGS).find((path) => kept?.includes(path) === false && path in files)!;
+    expect(other).toBeDefined();
+    // The log was of the other spec before: both are concerned.
+    const before = { ...files, [LOGS.one]: files[other]! };
+    expect(await keptOf(without(files, resultOf(LOGS.one)), before, [LOGS.one])).toContain(SPECS.rear);
+  });
+});
