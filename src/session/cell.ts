@@ -1,4 +1,4 @@
-import type { FoundKept } from './keptDocument';
+import { NONE } from './keptDocument';
 import type { Query } from './query';
 
 /** `unknown`: nothing read it yet, or it failed. `check`: something that it rests on may have changed. */
@@ -22,11 +22,11 @@ export class Cell {
   running: Promise<void> | undefined = undefined;
   /** False where the value rests on something that may heal by itself. */
   final = true;
-  /** Where it was taken over from, as long as its readings are not made (`QueryEngine`). */
-  kept: FoundKept | undefined = undefined;
+  /** The node that its value was taken over from. */
+  kept = NONE;
   /** Whether what it read knows of it, so that a change there reaches it. */
   isLinked = false;
-  /** The last walk that came by, see `anchorsBelow`. */
+  /** The last walk that came by, see `KeptDraft`. */
   walk = 0;
 
   constructor(query: Query<unknown>, key: string) {

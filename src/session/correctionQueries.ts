@@ -8,7 +8,7 @@ import { entryOf, type EntryQueries } from './entryQueries';
 import type { FileQueries } from './fileQueries';
 import type { JudgeQueries } from './judgeQueries';
 import { byDate, byText } from './logGroups';
-import { anchorOfJson, defineQuery, type Reader } from './query';
+import { defineQuery, IN_JSON, type Reader } from './query';
 
 /** So many committed sweeps are looked into: the adopted ones, then the latest. */
 const MOST_SWEEPS = 8;
@@ -61,7 +61,7 @@ export class CorrectionQueries {
       }
       return found;
     },
-    { same: deepEqual, anchor: anchorOfJson },
+    { same: deepEqual, ...IN_JSON },
   );
 
   /** Committed sweeps of the same spec, where the reference holds some adjuster at one position only. */

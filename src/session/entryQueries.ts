@@ -4,7 +4,7 @@ import type { FileQueries } from './fileQueries';
 import type { IdentityQueries, Stated } from './identityQueries';
 import { byDate, byText, type LogGroup } from './logGroups';
 import type { LogQueries } from './logQueries';
-import { anchorOfJson, defineLookup, defineQuery, type Reader } from './query';
+import { defineLookup, defineQuery, IN_JSON, type Reader } from './query';
 import { runKeyText, type RunKey, type RunQueries } from './runQueries';
 
 /** Something that is judged: a committed result, or a run of logs that no result names. Its text is the key of the queries. */
@@ -73,12 +73,12 @@ export class EntryQueries {
 
   readonly groupOfLog = defineLookup('group of log', this.#groupIndex, ({ byLog }, path) => byLog.get(path), {
     same: deepEqual,
-    anchor: anchorOfJson,
+    ...IN_JSON,
   });
 
   readonly groupByFirst = defineLookup('group', this.#groupIndex, ({ byFirst }, first) => byFirst.get(first), {
     same: deepEqual,
-    anchor: anchorOfJson,
+    ...IN_JSON,
   });
 
   /** Every result that can be read, and every run of which no log is named by a result. */
@@ -98,7 +98,7 @@ export class EntryQueries {
       }
       return entries.map(entryText);
     },
-    { same: deepEqual, gate: true, anchor: anchorOfJson },
+    { same: deepEqual, gate: true, ...IN_JSON },
   );
 
   readonly head = defineQuery<EntryHead>(
@@ -192,9 +192,7 @@ export class EntryQueries {
     { same: deepEqual, gate: true },
   );
 
-  readonly attempt = defineLookup('attempt', this.attempts, (attempts, text) => attempts.get(text) ?? 1, {
-    anchor: String,
-  });
+  readonly attempt = defineLookup('attempt', this.attempts, (attempts, text) => attempts.get(text) ?? 1, IN_JSON);
 }
 
 export function runKeyOf({ specPath }: EntryHead, logs: readonly string[]): RunKey {

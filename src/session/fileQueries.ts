@@ -11,7 +11,7 @@ import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import { withoutCrLf } from './lineEndings';
 import { faultOfReading } from './portProblems';
-import { anchorOfJson, defineInput, defineLookup, defineQuery, type Reader } from './query';
+import { defineInput, defineLookup, defineQuery, IN_JSON, type Reader } from './query';
 import type { WorkFiles } from './workFiles';
 
 export type TextReport =
@@ -49,6 +49,7 @@ export class FileQueries {
   readonly paths = defineQuery<ReadonlySet<string>>('paths', () => Promise.resolve(new Set(this.#work.paths())), {
     same: (a, b) => a.size === b.size && [...a].every((path) => b.has(path)),
     gate: true,
+    anchor: (paths) => [...paths].join('//'), // which no path holds
   });
 
   readonly present = defineLookup('present', this.paths, (paths, path) => paths.has(path), { anchor: String });
@@ -137,7 +138,7 @@ export class FileQueries {
   readonly ofKind = defineQuery<readonly string[]>(
     'files of kind',
     async (kind, read) => (await read.get(this.inventory, ''))[kind as FileKind] ?? [],
-    { same: deepEqual, anchor: anchorOfJson },
+    { same: deepEqual, ...IN_JSON },
   );
 
   readonly spec = defineQuery<{ readonly spec?: Spec; readonly problems: readonly FileProblem[] }>(
@@ -196,7 +197,7 @@ export class FileQueries {
       if (paths.length > 1) return { kind: 'many', paths };
       return paths[0] === undefined ? { kind: 'none' } : { kind: 'one', path: paths[0] };
     },
-    { same: deepEqual, anchor: anchorOfJson },
+    { same: deepEqual, ...IN_JSON },
   );
 
   /** Reference curves or a result. */

@@ -1,69 +1,151 @@
-import { Cell } from './cell';
-import { ANCHOR_PARTS, anchorsOf, type KeptAnchor, type KeptDocument } from './keptDocument';
+import type { Cell } from './cell';
+import { NONE, TEXT_END, type KeptDocument } from './keptDocument';
+import type { KeptGraph } from './keptGraph';
+import type { Query } from './query';
 
-/** A document in the making. */
+/** Values of a query that are equal are kept once where they are short: most files have nothing wrong with them. */
+const SHORT = 200;
+
+interface ValuesOfQuery {
+  readonly texts: string[];
+  readonly short: Map<string, number>;
+}
+
+/** A document in the making: a whole one, or what changes one that was read. */
 export class KeptDraft {
+  readonly #isNode: (query: Query<unknown>) => boolean;
+  readonly #graph: KeptGraph | undefined;
+  readonly #isChange: boolean;
   readonly #texts = new Map<string, number>();
-  readonly #anchors: number[] = [];
-  /** By query and text of the anchors of each key. */
-  readonly #ofKey = new Map<number, number[]>();
-  readonly #ofCells = new Map<Cell, number>();
-  readonly #values: unknown[] = [];
-  readonly #cells: number[] = [];
+  readonly #rows: number[] = [];
   readonly #below: number[] = [];
+  /** Of a change: the number of each row. */
+  readonly #numbers: number[] = [];
+  readonly #values = new Map<string, ValuesOfQuery>();
+  /** Numbers of cells, and of nodes of the graph. */
+  readonly #ofCells = new Map<Cell, number | undefined>();
+  readonly #ofNodes = new Map<number, number>();
+  #next: number;
+  /** Of all drafts, as cells outlive them. */
+  static #walks = 0;
 
-  /** Adds the value of a cell, unless it is undefined, which JSON cannot say, or something that it rests on cannot be vouched for. */
-  addCell(cell: Cell, walk: number): void {
-    const below: (Cell | KeptAnchor)[] = [];
-    if (cell.value === undefined || !cell.final || !anchorsBelow(cell, walk, below)) return;
-    const anchors = new Set<number>();
-    for (const one of below) {
-      const anchor = one instanceof Cell ? this.#ofCell(one) : this.#anchorOf(one.query, one.key, one.text);
-      if (anchor === undefined) return;
-      anchors.add(anchor);
-    }
-    this.#put(cell.query.name, cell.key, cell.value, anchors);
+  /**
+   * @param isNode whether values of a query are nodes, rather than steps on the way to some
+   * @param graph what was read; absent where there was nothing
+   * @param isChange whether only what is other than there is written
+   */
+  constructor(isNode: (query: Query<unknown>) => boolean, graph: KeptGraph | undefined, isChange: boolean) {
+    this.#isNode = isNode;
+    this.#graph = graph;
+    this.#isChange = isChange && graph !== undefined;
+    this.#next = this.#isChange ? graph!.size : 0;
   }
 
-  add(query: string, key: string, value: unknown, anchors: Iterable<KeptAnchor>): void {
-    const numbers: number[] = [];
-    for (const anchor of anchors) numbers.push(this.#anchorOf(anchor.query, anchor.key, anchor.text));
-    this.#put(query, key, value, numbers);
+  /** Adds a cell and all that it rests on. @returns its number; undefined where something that it rests on cannot be vouched for */
+  addCell(cell: Cell): number | undefined {
+    if (this.#ofCells.has(cell)) return this.#ofCells.get(cell);
+    this.#ofCells.set(cell, undefined); // should anything rest on itself
+    const number = cell.kept === NONE ? this.#addComputed(cell) : this.addNode(cell.kept);
+    this.#ofCells.set(cell, number);
+    return number;
   }
 
-  document(): KeptDocument {
-    const texts = [...this.#texts.keys()];
-    return { texts, anchors: this.#anchors, values: this.#values, cells: this.#cells, below: this.#below };
-  }
-
-  #put(query: string, key: string, value: unknown, anchors: Iterable<number>): void {
-    const from = this.#below.length;
-    for (const anchor of anchors) this.#below.push(anchor);
-    this.#cells.push(this.#textOf(query), this.#textOf(key), from, this.#below.length);
-    this.#values.push(value);
-  }
-
-  #ofCell(cell: Cell): number | undefined {
-    const known = this.#ofCells.get(cell);
+  /** Adds a node of the graph that was read, as it is, and all that it rests on; a change has it already. @returns its number */
+  addNode(node: number): number {
+    if (this.#isChange) return node;
+    const known = this.#ofNodes.get(node);
     if (known !== undefined) return known;
-    const text = cell.query.anchor?.(cell.value);
-    if (text === undefined) return undefined;
-    const anchor = this.#anchorOf(cell.query.name, cell.key, text);
-    this.#ofCells.set(cell, anchor);
-    return anchor;
+    const graph = this.#graph!;
+    const below: number[] = [];
+    for (let at = graph.firstBelow(node); at < graph.endBelow(node); at++) below.push(this.addNode(graph.below[at]!));
+    const number = this.#next++;
+    this.#ofNodes.set(node, number);
+    this.#copyRow(node, below, number);
+    return number;
   }
 
-  #anchorOf(query: string, key: string, text: string): number {
-    const [ofQuery, ofKey, ofText] = [this.#textOf(query), this.#textOf(key), this.#textOf(text)];
-    const known = this.#ofKey.get(ofKey) ?? [];
-    this.#ofKey.set(ofKey, known);
-    for (const anchor of known)
-      if (this.#anchors[anchor * ANCHOR_PARTS] === ofQuery && this.#anchors[anchor * ANCHOR_PARTS + 2] === ofText)
-        return anchor;
-    const anchor = this.#anchors.length / ANCHOR_PARTS;
-    this.#anchors.push(ofQuery, ofKey, ofText);
-    known.push(anchor);
-    return anchor;
+  /** Goes on with what an earlier change brought and this run did not compute. */
+  addEarlierChanges(): void {
+    const own = new Set(this.#numbers);
+    const graph = this.#graph!;
+    for (const node of graph.changed)
+      if (!own.has(node)) this.#copyRow(node, graph.below.subarray(graph.firstBelow(node), graph.endBelow(node)), node);
+  }
+
+  /** A whole one gets its id where it is written. */
+  document(): KeptDocument {
+    const encoder = new TextEncoder();
+    return {
+      id: '',
+      base: this.#isChange ? this.#graph!.id : '',
+      texts: [...this.#texts.keys()],
+      nodes: Int32Array.from(this.#rows),
+      below: Int32Array.from(this.#below),
+      numbers: Int32Array.from(this.#numbers),
+      values: new Map(
+        [...this.#values].map(([query, { texts }]) => [query, encoder.encode(`[${texts.join(',')}]`)] as const),
+      ),
+    };
+  }
+
+  #addComputed(cell: Cell): number | undefined {
+    const { query, key, value, final } = cell;
+    const text = query.anchor?.(value);
+    const isVouched = final && (query.anchor === undefined || text !== undefined) && !(query.kept && value === undefined);
+    if (!isVouched || key.includes(TEXT_END) || text?.includes(TEXT_END) === true) return undefined;
+    const found: Cell[] = [];
+    if (!this.#nodesBelow(cell, ++KeptDraft.#walks, found) || (found.length === 0 && text === undefined)) return undefined;
+    const below: number[] = [];
+    for (const one of found) {
+      const number = this.addCell(one);
+      if (number === undefined) return undefined;
+      below.push(number);
+    }
+    const before = this.#isChange ? this.#graph!.find(query.name, key) : undefined;
+    if (before !== undefined && found.length === 0 && this.#graph!.textOf(before) === text) return before;
+    const number = before ?? this.#next++;
+    this.#put([query.name, key, text], query.kept ? JSON.stringify(value) : undefined, below, number);
+    return number;
+  }
+
+  /**
+   * The nearest nodes below a cell, each once.
+   * @param walk another number for every call @returns false where something below is not final, or rests on nothing that is known
+   */
+  #nodesBelow(cell: Cell, walk: number, found: Cell[]): boolean {
+    for (const read of cell.readings.cells) {
+      if (read.walk === walk) continue;
+      read.walk = walk;
+      if (!read.final) return false;
+      if (read.kept !== NONE || this.#isNode(read.query)) found.push(read);
+      else if (read.readings.cells.length === 0 || !this.#nodesBelow(read, walk, found)) return false;
+    }
+    return true;
+  }
+
+  #copyRow(node: number, below: Iterable<number>, number: number): void {
+    const graph = this.#graph!;
+    const value = graph.hasValue(node) ? JSON.stringify(graph.valueOf(node)) : undefined;
+    this.#put([graph.queryOf(node), graph.keyOf(node), graph.textOf(node)], value, below, number);
+  }
+
+  #put(
+    [query, key, text]: readonly [query: string, key: string, text: string | undefined],
+    value: string | undefined,
+    below: Iterable<number>,
+    number: number,
+  ): void {
+    const from = this.#below.length;
+    for (const one of below) this.#below.push(one);
+    this.#rows.push(
+      this.#textOf(query),
+      this.#textOf(key),
+      text === undefined ? NONE : this.#textOf(text),
+      value === undefined ? NONE : this.#valueOf(query, value),
+      from,
+      this.#below.length,
+    );
+    if (this.#isChange) this.#numbers.push(number);
   }
 
   #textOf(text: string): number {
@@ -72,23 +154,14 @@ export class KeptDraft {
     this.#texts.set(text, this.#texts.size);
     return this.#texts.size - 1;
   }
-}
 
-/**
- * The nearest anchors below a cell, in the order in which they were read: one that was asked for because of another stands behind it.
- * @param walk another number for every call @returns false where something below has no anchor, or is not final
- */
-function anchorsBelow(cell: Cell, walk: number, found: (Cell | KeptAnchor)[]): boolean {
-  if (cell.kept !== undefined) {
-    found.push(...anchorsOf(cell.kept));
-    return true;
+  #valueOf(query: string, text: string): number {
+    let values = this.#values.get(query);
+    if (values === undefined) this.#values.set(query, (values = { texts: [], short: new Map() }));
+    const known = text.length < SHORT ? values.short.get(text) : undefined;
+    if (known !== undefined) return known;
+    const index = values.texts.push(text) - 1;
+    if (text.length < SHORT) values.short.set(text, index);
+    return index;
   }
-  for (const read of cell.readings.cells) {
-    if (read.walk === walk) continue;
-    read.walk = walk;
-    if (!read.final) return false;
-    if (read.query.anchor !== undefined) found.push(read);
-    else if (!anchorsBelow(read, walk, found)) return false;
-  }
-  return cell.readings.cells.length > 0;
 }

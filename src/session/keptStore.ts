@@ -1,6 +1,7 @@
 import { METHOD_VERSION } from '../analysis/method';
-import type { DerivedStore } from '../ports/services';
-import { isKeptDocument, type KeptDocument } from './keptDocument';
+import type { DerivedStore, Digest } from '../ports/services';
+import { decodeKept, encodeKept, type KeptDocument } from './keptDocument';
+import { KeptGraph } from './keptGraph';
 import type { QueryEngine } from './queryEngine';
 
 /** Where values of queries are kept between processes. */
@@ -11,15 +12,20 @@ export interface KeptPort {
 }
 
 /** Raise it when a kept value changes its form without METHOD_VERSION. */
-const KEPT_VERSION = 1;
+const KEPT_VERSION = 2;
+
+/** A document, and beside it what changed since it was written: after one edit a few hundred bytes are written instead of megabytes. */
+type Part = 'whole' | 'change';
 
 /** Reads the kept values of a repository once, and writes them again where there is something new. */
 export class KeptStore {
   readonly #port: KeptPort | undefined;
+  readonly #digest: Digest;
   #loaded: Promise<void> | undefined;
 
-  constructor(port: KeptPort | undefined) {
+  constructor(port: KeptPort | undefined, digest: Digest) {
     this.#port = port;
+    this.#digest = digest;
   }
 
   load(engine: QueryEngine): Promise<void> {
@@ -36,21 +42,34 @@ export class KeptStore {
 
   async save(document: KeptDocument | undefined): Promise<void> {
     if (this.#port === undefined || document === undefined) return;
-    await this.#port.store.put(keyOf(this.#port), new TextEncoder().encode(JSON.stringify(document)));
+    const { store } = this.#port;
+    if (document.base === '') await store.put(keyOf(this.#port, 'whole'), encodeKept(await this.#named(document)));
+    else await store.put(keyOf(this.#port, 'change'), encodeKept(document));
+  }
+
+  async #named(document: KeptDocument): Promise<KeptDocument> {
+    const digest = this.#digest.begin();
+    digest.update(new TextEncoder().encode(document.texts.join('\n')));
+    digest.update(new Uint8Array(document.nodes.buffer));
+    for (const values of document.values.values()) digest.update(values);
+    return { ...document, id: await digest.hex() };
   }
 
   async #load(engine: QueryEngine): Promise<void> {
-    const bytes = this.#port && (await this.#port.store.get(keyOf(this.#port)));
-    if (bytes === undefined) return;
     try {
-      const document: unknown = JSON.parse(new TextDecoder().decode(bytes));
-      if (isKeptDocument(document)) engine.takeKept(document);
+      const whole = await this.#read('whole');
+      if (whole !== undefined) engine.takeKept(new KeptGraph(whole, await this.#read('change')));
     } catch {
       // of another form: everything is computed
     }
   }
+
+  async #read(part: Part): Promise<KeptDocument | undefined> {
+    const bytes = this.#port && (await this.#port.store.get(keyOf(this.#port, part)));
+    return bytes && decodeKept(bytes);
+  }
 }
 
-function keyOf({ key }: KeptPort): string {
-  return JSON.stringify(['kept', KEPT_VERSION, METHOD_VERSION, key]);
+function keyOf({ key }: KeptPort, part: Part): string {
+  return JSON.stringify(['kept', KEPT_VERSION, METHOD_VERSION, part, key]);
 }

@@ -27,10 +27,12 @@ export interface Query<Value> {
   /** Whether the engine remembers which keys were marked, for {@link QueryEngine.takeMarked}. */
   readonly watched: boolean;
   /**
-   * A text that is equal for equal values, in this process and in any later one: what a kept value rests on is noted as the anchors below
-   * it. Undefined where no text can vouch for the value; then nothing that rests on it is kept.
+   * A text that is equal for equal values, in this process and in any later one: it is kept of what kept values rest on, to tell whether
+   * they still do. Undefined where no text can vouch for the value; then nothing that rests on it is kept.
    */
   anchor?(value: Value): string | undefined;
+  /** The value from its text, for what is costly to compute again only because much is looked through for it. */
+  restore?(text: string): Value;
   /** For what is taken from the outside without waiting: called instead of `compute`, and at once. */
   input?(key: string): Value;
   /** For what is looked up in the value of another query, under no key: done at once where that one is up to date. */
@@ -40,12 +42,12 @@ export interface Query<Value> {
    * most of what a large review holds, and moving them about was a fifth of its time.
    */
   readonly isHeavy: boolean;
-  /** Whether its values, plain JSON all of them, are kept for a later process as long as their anchors stand. */
+  /** Whether its values, plain JSON all of them, are kept for a later process as long as what they rest on stays as it is. */
   readonly kept: boolean;
 }
 
 export type QueryOptions<Value> = Partial<
-  Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'kept' | 'isHeavy'>
+  Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'restore' | 'kept' | 'isHeavy'>
 >;
 
 export function defineQuery<Value>(
@@ -62,7 +64,8 @@ export function defineInput<Value>(
   input: (key: string) => Value,
   options: QueryOptions<NoInfer<Value>> = {},
 ): Query<Value> {
-  return { ...defineQuery(name, (key) => Promise.resolve(input(key)), options), input };
+  const compute: Query<Value>['compute'] = async (key) => Promise.resolve(input(key));
+  return { ...defineQuery<Value>(name, compute, options), input };
 }
 
 /** A query whose values stand in the one value of another query: tens of thousands of them cost a look each, and no waiting. */
@@ -80,10 +83,16 @@ function isSame(old: unknown, now: unknown): boolean {
   return Object.is(old, now);
 }
 
-/** An anchor for values that are plain JSON, or undefined. */
-export function anchorOfJson(value: unknown): string {
+function textOfJson(value: unknown): string {
   return value === undefined ? '' : JSON.stringify(value);
 }
+
+function jsonOfText<Value>(text: string): Value {
+  return (text === '' ? undefined : JSON.parse(text)) as Value;
+}
+
+/** For values that are plain JSON, or undefined. */
+export const IN_JSON = { anchor: textOfJson, restore: jsonOfText };
 
 /** Says that what a query reads from the outside for this key may have changed. */
 export type Touch = <Value>(query: Query<Value>, key: string) => void;

@@ -1,9 +1,10 @@
 import { AbortedError, throwIfAborted, type AbortSignalLike } from '../ports/abort';
 import { Cell, Readings } from './cell';
 import { ChangeMarks } from './changeMarks';
-import { anchorRange, keptValue, type FoundKept, type KeptDocument } from './keptDocument';
+import { NONE, type KeptDocument } from './keptDocument';
 import { KeptDraft } from './keptDraft';
-import { KeptSource } from './keptSource';
+import type { KeptGraph } from './keptGraph';
+import { KeptStanding } from './keptStanding';
 import { dropHeavy, LargeValues } from './largeValues';
 import type { Query, Reader, Touch } from './query';
 
@@ -12,6 +13,15 @@ interface Path {
   readonly cell: Cell;
   readonly above: Path | undefined;
 }
+
+/** What an earlier process kept, and what of it still holds. */
+interface Kept {
+  readonly graph: KeptGraph;
+  readonly standing: KeptStanding;
+}
+
+/** Above this share of changed values, everything is kept anew. */
+const MOST_CHANGED = 1 / 8;
 
 /**
  * Memoised queries with dependency tracking: a change is pushed as a mark along the readers, so that what is not concerned
@@ -25,22 +35,23 @@ export class QueryEngine {
   readonly #large: LargeValues;
   readonly #marks = new ChangeMarks();
   readonly #inFlight = new Set<Promise<void>>();
-  readonly #kept: KeptSource;
+  readonly #named: ReadonlyMap<string, Query<unknown>>;
+  #kept: Kept | undefined;
   #keptNews = 0;
   /**
-   * Nothing changes within the first run, and most processes have no other: until the second one, cells do not know what read them, and of
-   * the anchors of what was taken over only whether they stand.
+   * Nothing changes within the first run, and most processes have no other: until the second one, cells do not know what read them, and what
+   * was taken over does not know what it read.
    */
   #isFirst = true;
   #hasRun = false;
   readonly #unlinked: Cell[] = [];
-  #walks = 0;
   #lastRun: Promise<unknown> = Promise.resolve();
 
-  /** @param named queries that anchors of kept values may name */
-  constructor(named: Iterable<Query<unknown>> = [], largeLimit?: number) {
+  /** @param named queries whose values kept values may rest on */
+  constructor(named: readonly Query<unknown>[] = [], largeLimit?: number) {
     this.#large = new LargeValues(largeLimit);
-    this.#kept = new KeptSource(named);
+    this.#named = new Map(named.map((query) => [query.name, query]));
+    if (this.#named.size < named.length) throw new Error('Two queries bear one name.');
   }
 
   /** Computations since the engine was made, by query. */
@@ -48,9 +59,9 @@ export class QueryEngine {
     return Object.fromEntries([...this.#counts].sort(([a], [b]) => (a < b ? -1 : 1)));
   }
 
-  /** Takes over values that an earlier process has kept; each is used only while its anchors stand. */
-  takeKept(document: KeptDocument): void {
-    this.#kept.take(document);
+  /** Takes over values that an earlier process has kept, in the first run; each is used only while what it rests on is as it was. */
+  takeKept(graph: KeptGraph): void {
+    if (!this.#hasRun) this.#kept = { graph, standing: new KeptStanding(graph, this.#named) };
   }
 
   /** Computed values of kept queries since the last call: nothing is new to keep where there are none. */
@@ -60,18 +71,46 @@ export class QueryEngine {
     return news;
   }
 
-  /** All values of kept queries, within a run. @param carry whether values that were taken over and that nothing asked for go along */
+  /**
+   * All values of kept queries with what they rest on, within a run; only what is other than was taken over, where that is little.
+   * @param carry whether values that were taken over and that nothing asked for go along
+   */
   keep(carry: boolean): KeptDocument {
-    const draft = new KeptDraft();
-    for (const [query, cells] of this.#cells) {
-      if (!query.kept) continue;
-      for (const cell of cells.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell, ++this.#walks);
+    const graph = this.#kept?.graph;
+    const computed = this.#computedNodes();
+    const isChange = graph !== undefined && computed.length + graph.changed.length <= MOST_CHANGED * graph.size;
+    const draft = new KeptDraft((query) => this.#isNode(query), graph, isChange);
+    if (isChange) {
+      for (const cell of computed) draft.addCell(cell);
+      draft.addEarlierChanges();
+      return draft.document();
     }
-    if (carry) {
-      const asked = new Map([...this.#cells].map(([query, cells]) => [query.name, cells]));
-      this.#kept.carryInto(draft, (name, key) => asked.get(name)?.has(key) === true);
-    }
+    for (const [query, cells] of this.#cells)
+      if (query.kept) for (const cell of cells.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
+    if (carry && this.#kept !== undefined) this.#carryInto(draft, this.#kept);
     return draft.document();
+  }
+
+  #carryInto(draft: KeptDraft, { graph, standing }: Kept): void {
+    const asked = new Map([...this.#cells].map(([query, cells]) => [query.name, cells]));
+    for (let node = 0; node < graph.size; node++) {
+      const wasAsked = asked.get(graph.queryOf(node))?.has(graph.keyOf(node)) === true;
+      if (graph.hasValue(node) && standing.holds(node) && !wasAsked) draft.addNode(node);
+    }
+  }
+
+  #isNode(query: Query<unknown>): boolean {
+    return query.kept || this.#named.get(query.name) === query;
+  }
+
+  #computedNodes(): readonly Cell[] {
+    const computed: Cell[] = [];
+    for (const [query, cells] of this.#cells) {
+      if (!this.#isNode(query)) continue;
+      for (const cell of cells.values())
+        if (cell.kept === NONE && cell.state === 'clean' && cell.present) computed.push(cell);
+    }
+    return computed;
   }
 
   /**
@@ -95,6 +134,7 @@ export class QueryEngine {
       });
       try {
         await this.#settleGates(signal);
+        await this.#settleKept(signal);
         return await work(this.#reader(undefined, signal, undefined));
       } finally {
         // Branches of a failed or aborted run may still be under way; the next run must not meet them.
@@ -125,6 +165,13 @@ export class QueryEngine {
         this.#marks.settle(gate, true); // whoever reads it meets the error
       }
     }
+  }
+
+  /** Within the first run: from the second on, what was taken over is brought up to date like everything else. */
+  async #settleKept(signal: AbortSignalLike | undefined): Promise<void> {
+    if (!this.#isFirst || this.#kept === undefined) return;
+    const reader = this.#reader(undefined, signal, undefined);
+    await this.#kept.standing.settle((query, key) => reader.get(query, key));
   }
 
   #reader(readings: Readings | undefined, signal: AbortSignalLike | undefined, path: Path | undefined): Reader {
@@ -186,7 +233,6 @@ export class QueryEngine {
     throwIfAborted(signal);
     if (cell.state === 'check' && !(await this.#readingsChanged(cell, signal, path))) cell.state = 'clean';
     if (cell.state === 'clean' && (cell.present || !needsValue)) return;
-    if (cell.query.kept && cell.version === 0 && (await this.#takeOver(cell, signal, path))) return;
     const again = cell.state === 'clean';
     this.#count(again ? `${cell.query.name} (dropped)` : cell.query.name);
     if (cell.query.kept) this.#keptNews += 1;
@@ -200,62 +246,47 @@ export class QueryEngine {
     if (cell.query.kept && this.#isFirst) dropHeavy(cell);
   }
 
-  /** Takes a kept value where every anchor still stands: looked at in their order, as an earlier one may be why a later one was asked for. */
-  async #takeOver(cell: Cell, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
-    const kept = this.#kept.find(cell.query, cell.key);
-    if (kept === undefined) return false;
-    const { below } = kept.document;
-    const { from, to } = anchorRange(kept);
-    for (let at = from; at < to; at++) {
-      // Most anchors are looked up at once; waiting for each all the same would take half of a second run.
-      const stands = this.#stands(below[at]!) ?? (await this.#comesToStand(below[at]!, signal, path));
-      if (!stands) return false;
-    }
-    if (this.#isFirst) this.#unlinked.push(cell);
-    else if (!this.#linkKept(cell, kept)) return false;
-    this.#count(`${cell.query.name} (kept)`);
-    cell.kept = this.#isFirst ? kept : undefined;
+  /** Takes a kept value, or one that its text gives back, where it still holds. */
+  #takeOver(cell: Cell): boolean {
+    if (this.#kept === undefined || !this.#isFirst || cell.version > 0) return false;
+    const { graph, standing } = this.#kept;
+    const { query } = cell;
+    if (!query.kept && query.restore === undefined) return false;
+    const node = graph.find(query.name, cell.key);
+    if (node === undefined || !standing.holds(node)) return false;
+    this.#count(`${query.name} (kept)`);
+    this.#takeFrom(graph, cell, node);
+    this.#unlinked.push(cell);
+    return true;
+  }
+
+  /** The value of a node; one that it does not hold counts as dropped, and is computed when it is read. */
+  #takeFrom(graph: KeptGraph, cell: Cell, node: number): void {
+    const text = graph.textOf(node);
+    cell.kept = node;
     cell.version = 1;
-    cell.value = keptValue(kept);
-    cell.present = true;
-    cell.final = true;
     cell.state = 'clean';
-    return true;
+    cell.present = true;
+    if (graph.hasValue(node)) cell.value = graph.valueOf(node);
+    else if (text !== undefined && cell.query.restore !== undefined) cell.value = cell.query.restore(text);
+    else cell.present = false;
   }
 
-  #stands(anchor: number): boolean | undefined {
-    return this.#kept.stands(anchor, (query, key) => {
-      const cell = this.#cell(query, key);
-      return this.#isReady(cell) ? cell : undefined;
-    });
-  }
-
-  async #comesToStand(anchor: number, signal: AbortSignalLike | undefined, path: Path): Promise<boolean> {
-    const cell = this.#cell(...this.#kept.queryOf(anchor));
-    try {
-      while (!this.#isReady(cell)) {
-        refuseCircle(cell, path);
-        await this.#bringUpToDate(cell, signal, path, true);
-      }
-    } catch (error) {
-      if (error instanceof AbortedError) throw error;
-      return false; // it is met again where it is needed
-    }
-    return this.#stands(anchor) === true;
-  }
-
-  /** Has the anchors of a value that was taken over know of it. @returns false where one of them cannot be looked at again */
-  #linkKept(cell: Cell, kept: FoundKept): boolean {
+  /** Has what a value rests on know of it, when it was taken over. */
+  #linkKept(cell: Cell): void {
+    const { graph } = this.#kept!;
     const readings = new Readings();
-    const { from, to } = anchorRange(kept);
-    for (let at = from; at < to; at++) {
-      const read = this.#cell(...this.#kept.queryOf(kept.document.below[at]!));
-      if (!this.#isReady(read)) return false;
-      readings.add(read);
-    }
-    cell.kept = undefined;
+    cell.isLinked = true; // what rests on many is met many times
+    for (let at = graph.firstBelow(cell.kept); at < graph.endBelow(cell.kept); at++)
+      readings.add(this.#cellOfNode(graph, graph.below[at]!));
     this.#link(cell, readings);
-    return true;
+  }
+
+  #cellOfNode(graph: KeptGraph, node: number): Cell {
+    const cell = this.#cell(this.#named.get(graph.queryOf(node))!, graph.keyOf(node));
+    if (cell.version === 0 && !this.#isReady(cell)) this.#takeFrom(graph, cell, node);
+    if (cell.kept !== NONE && !cell.isLinked) this.#linkKept(cell);
+    return cell;
   }
 
   #link(cell: Cell, readings: Readings): void {
@@ -268,14 +299,11 @@ export class QueryEngine {
   #linkAll(): void {
     if (!this.#isFirst) return;
     this.#isFirst = false;
-    this.#kept.endFirstRun();
-    const untold: Cell[] = [];
     for (const cell of this.#unlinked.splice(0)) {
       if (cell.isLinked) continue;
-      if (cell.kept === undefined) this.#link(cell, cell.readings);
-      else if (!this.#linkKept(cell, cell.kept)) untold.push(cell);
+      if (cell.kept === NONE) this.#link(cell, cell.readings);
+      else this.#linkKept(cell);
     }
-    for (const cell of untold) this.#marks.forget(cell); // it is computed when it is asked for
   }
 
   /** Whether a value is there and up to date, made at once where that can be. */
@@ -283,6 +311,7 @@ export class QueryEngine {
     if (cell.state === 'clean' && cell.present) return true;
     const { query } = cell;
     if (cell.running !== undefined) return false;
+    if (this.#takeOver(cell)) return true;
     const readings = new Readings();
     let value: unknown;
     if (query.input !== undefined) {
@@ -336,7 +365,7 @@ export class QueryEngine {
   }
 
   #replaceReadings(cell: Cell, readings: Readings): void {
-    cell.kept = undefined;
+    cell.kept = NONE;
     if (this.#isFirst) {
       cell.readings = readings;
       this.#unlinked.push(cell);

@@ -4,7 +4,7 @@ import { deepEqual } from './deepEqual';
 import type { EntryHead, EntryQueries } from './entryQueries';
 import { byDate, byText } from './logGroups';
 import type { FileQueries } from './fileQueries';
-import { anchorOfJson, defineLookup, defineQuery, type Reader } from './query';
+import { defineLookup, defineQuery, IN_JSON, type Reader } from './query';
 
 /** Texts of entries that are complete runs of one damper, none of them rebuilt in between; two or more. */
 type Repeats = readonly string[];
@@ -34,7 +34,7 @@ export class RepeatQueries {
         standards.push(...(await read.get(this.repeatsOf, path)));
       return runToRunOf(await this.#tables(standards, read), 'check standard');
     },
-    { same: deepEqual, gate: true, anchor: anchorOfJson, kept: true },
+    { same: deepEqual, gate: true, ...IN_JSON },
   );
 
   readonly checkStandards = defineQuery<readonly string[]>(
@@ -45,7 +45,7 @@ export class RepeatQueries {
         if (await read.get(this.isCheckStandard, path)) found.push(path);
       return found;
     },
-    { same: deepEqual, gate: true, anchor: anchorOfJson },
+    { same: deepEqual, gate: true, ...IN_JSON },
   );
 
   readonly isCheckStandard = defineQuery<boolean>(
@@ -54,7 +54,7 @@ export class RepeatQueries {
     { kept: true },
   );
 
-  readonly #repeats = defineQuery<ReadonlyMap<string, readonly Repeats[]>>(
+  readonly allRepeats = defineQuery<ReadonlyMap<string, readonly Repeats[]>>(
     'all repeats',
     async (_, read) => {
       const units = new Map<string, { readonly spec: string; readonly runs: Map<string, Dated> }>();
@@ -80,7 +80,7 @@ export class RepeatQueries {
     { same: deepEqual, gate: true },
   );
 
-  readonly #testsBefore = defineQuery<ReadonlyMap<string, string>>(
+  readonly testsBefore = defineQuery<ReadonlyMap<string, string>>(
     'tests before',
     async (_, read) => {
       const units = new Map<string, Map<string, OfBuild>>();
@@ -103,13 +103,11 @@ export class RepeatQueries {
   );
 
   /** The latest test of the build before, of the same damper, spec and setting; only for the latest test of a build. */
-  readonly before = defineLookup('test before', this.#testsBefore, (before, text) => before.get(text), {
-    anchor: (text) => text ?? '',
-  });
+  readonly before = defineLookup('test before', this.testsBefore, (before, text) => before.get(text), IN_JSON);
 
-  readonly repeatsOf = defineLookup('repeats', this.#repeats, (repeats, spec) => repeats.get(spec) ?? NO_REPEATS, {
+  readonly repeatsOf = defineLookup('repeats', this.allRepeats, (repeats, spec) => repeats.get(spec) ?? NO_REPEATS, {
     same: deepEqual,
-    anchor: anchorOfJson,
+    ...IN_JSON,
   });
 
   /** Entries that say which damper and build they are of. */

@@ -65,7 +65,7 @@ export class ReviewSession {
     this.#work = new WorkFiles(ports.files);
     this.#queries = new SessionQueries(this.#work, ports);
     this.#engine = new QueryEngine(this.#queries.named());
-    this.#kept = new KeptStore(ports.kept);
+    this.#kept = new KeptStore(ports.kept, ports.digest);
     this.#live = new LiveReview(this.#queries.reports, this.#engine);
     this.#parallel = Math.max(1, options.parallel ?? 4);
   }

@@ -17,7 +17,7 @@ import type { FileQueries } from './fileQueries';
 import type { IdentityQueries } from './identityQueries';
 import { byText, groupLogs, identityOf, type LogGroups } from './logGroups';
 import type { LogQueries } from './logQueries';
-import { defineLookup, defineQuery, type Reader } from './query';
+import { defineLookup, defineQuery, IN_JSON, type Reader } from './query';
 import { lineOfRow, wholeHead, type LogRecord } from './reduceLogJob';
 
 /** A run by its logs in their order; the key of the run queries is its text. */
@@ -71,7 +71,7 @@ export class RunQueries {
   );
 
   /** Whether a log is part of no run. */
-  readonly isAlone = defineLookup('alone', this.#alone, (alone, path) => alone.has(path), { anchor: String });
+  readonly isAlone = defineLookup('alone', this.#alone, (alone, path) => alone.has(path), IN_JSON);
 
   /** What the analysis uses of a spec: an edit of anything else leaves it alone. */
   readonly analysedSpec = defineQuery<AnalysedSpec | undefined>(

@@ -41,14 +41,21 @@ export class SessionQueries {
     this.reports = new ReportQueries(this);
   }
 
-  /** Queries that what is kept may rest on. */
+  /**
+   * What is kept of a review beside what is told: what it rests on, by values that others may rest on again. What is looked through for many
+   * (groups of logs, attempts, repeats, tests before) is among them, so that each of the many rests on that one and not on every file.
+   */
   named(): readonly Query<unknown>[] {
-    const { files, entries, runs, temperature, repeats, judging, corrections } = this;
+    const { files, identities, entries, runs, temperature, repeats, judging, corrections } = this;
     return [
-      ...[files.content, files.present, files.ofKind, files.specOfId],
-      ...[entries.entries, entries.groupOfLog, entries.groupByFirst, entries.attempt],
-      ...[repeats.runToRun, repeats.repeatsOf, repeats.checkStandards, repeats.before],
-      ...[runs.isAlone, temperature.enduranceLogs, judging.today, corrections.sweepsOfSpec],
+      ...[files.paths, files.content, files.present, judging.today],
+      ...[files.mappings, files.ruleConfig, files.ofKind, files.specIds, files.specOfId],
+      ...[identities.ofTable, identities.ofLog],
+      ...[runs.groups, runs.isAlone, entries.groupOfLog, entries.groupByFirst, entries.entries],
+      ...[entries.attempts, entries.attempt],
+      ...[repeats.isCheckStandard, repeats.checkStandards, repeats.allRepeats, repeats.repeatsOf, repeats.runToRun],
+      ...[repeats.testsBefore, repeats.before],
+      ...[temperature.enduranceLogs, corrections.sweepsOfSpec],
     ];
   }
 }

@@ -5,7 +5,7 @@ import { deepEqual } from './deepEqual';
 import type { FileQueries } from './fileQueries';
 import type { LogQueries } from './logQueries';
 import type { IdentityQueries } from './identityQueries';
-import { anchorOfJson, defineQuery } from './query';
+import { defineQuery, IN_JSON } from './query';
 
 /** Queries for what heat does to the dampers of a spec. */
 export class TemperatureQueries {
@@ -32,7 +32,7 @@ export class TemperatureQueries {
       }
       return found;
     },
-    { same: deepEqual, anchor: anchorOfJson },
+    { same: deepEqual, ...IN_JSON },
   );
 
   readonly normalisation = defineQuery<Normalisation>(

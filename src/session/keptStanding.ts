@@ -1,0 +1,101 @@
+import { AbortedError } from '../ports/abort';
+import type { KeptGraph } from './keptGraph';
+import type { Query } from './query';
+
+const UNKNOWN = 0;
+const STANDS = 1;
+/** Something below it is other than it was. */
+const OPEN = 2;
+const FALLEN = 3;
+
+/** Brings a value up to date. */
+type Compute = (query: Query<unknown>, key: string) => Promise<unknown>;
+
+/**
+ * Which nodes of kept values still hold. What an edit does not touch is seen to hold without a look at any value; what it may have touched
+ * is computed again where something else rests on it, and holds where it is as it was, so that nothing above it falls.
+ */
+export class KeptStanding {
+  readonly #graph: KeptGraph;
+  readonly #named: ReadonlyMap<string, Query<unknown>>;
+  readonly #states: Uint8Array;
+  /** Nodes after those below them. */
+  readonly #open: number[] = [];
+
+  constructor(graph: KeptGraph, named: ReadonlyMap<string, Query<unknown>>) {
+    this.#graph = graph;
+    this.#named = named;
+    this.#states = new Uint8Array(graph.size);
+  }
+
+  holds(node: number): boolean {
+    return this.#states[node] === STANDS;
+  }
+
+  /** @throws AbortedError */
+  async settle(compute: Compute): Promise<void> {
+    await this.#settleLowest(compute);
+    for (let node = 0; node < this.#graph.size; node++) this.#visit(node);
+    if (this.#open.length === 0) return;
+    const isRead = this.#read();
+    for (const node of this.#open)
+      this.#states[node] =
+        this.#allBelowStand(node) || (isRead[node] === 1 && (await this.#isAsItWas(node, compute))) ? STANDS : FALLEN;
+  }
+
+  /** Nodes with nothing below them: most of them files, and looked at without waiting. */
+  async #settleLowest(compute: Compute): Promise<void> {
+    const graph = this.#graph;
+    for (let node = 0; node < graph.size; node++) {
+      if (graph.firstBelow(node) < graph.endBelow(node)) continue;
+      const query = this.#named.get(graph.queryOf(node));
+      let stands: boolean;
+      if (query?.input === undefined) stands = await this.#isAsItWas(node, compute);
+      else stands = query.anchor?.(query.input(graph.keyOf(node))) === graph.textOf(node);
+      this.#states[node] = stands ? STANDS : FALLEN;
+    }
+  }
+
+  #visit(node: number): void {
+    if (this.#states[node] !== UNKNOWN) return;
+    const { below } = this.#graph;
+    this.#states[node] = FALLEN; // should anything rest on itself
+    const end = this.#graph.endBelow(node);
+    let stands = true;
+    for (let at = this.#graph.firstBelow(node); at < end; at++) {
+      const one = below[at]!;
+      if (this.#states[one] === UNKNOWN) this.#visit(one);
+      if (this.#states[one] !== STANDS) stands = false;
+    }
+    this.#states[node] = stands ? STANDS : OPEN;
+    if (!stands) this.#open.push(node);
+  }
+
+  #allBelowStand(node: number): boolean {
+    const end = this.#graph.endBelow(node);
+    for (let at = this.#graph.firstBelow(node); at < end; at++)
+      if (this.#states[this.#graph.below[at]!] !== STANDS) return false;
+    return true;
+  }
+
+  /** Which nodes others rest on. */
+  #read(): Uint8Array {
+    const isRead = new Uint8Array(this.#graph.size);
+    for (const node of this.#graph.below) isRead[node] = 1;
+    return isRead;
+  }
+
+  async #isAsItWas(node: number, compute: Compute): Promise<boolean> {
+    const graph = this.#graph;
+    const query = this.#named.get(graph.queryOf(node));
+    const text = graph.textOf(node);
+    if (query === undefined || (text === undefined && !graph.hasValue(node))) return false;
+    try {
+      const value = await compute(query, graph.keyOf(node));
+      return text === undefined ? query.same(graph.valueOf(node), value) : query.anchor?.(value) === text;
+    } catch (error) {
+      if (error instanceof AbortedError) throw error;
+      return false; // it is met again where it is needed
+    }
+  }
+}
