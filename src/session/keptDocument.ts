@@ -8,9 +8,11 @@ export interface KeptDocument {
   readonly id: string;
   /** Of a change: id of the document that it changes, else ''. */
   readonly base: string;
-  /** Each text once: names of queries, keys, and texts of values. */
-  readonly texts: readonly string[];
-  /** {@link NODE_PARTS} numbers a node: query, key and text as numbers of texts, number of its value, where its list in `below` begins and ends; {@link NONE} for what is not there. */
+  /** Names of queries. */
+  readonly queries: readonly string[];
+  /** Each text once: keys, and texts of values. */
+  readonly texts: KeptTexts;
+  /** {@link NODE_PARTS} numbers a node: its query, key and text, its value in the list of its query, where its part of `below` begins and ends; {@link NONE} for what is not there. */
   readonly nodes: Int32Array;
   /** Numbers of nodes. */
   readonly below: Int32Array;
@@ -22,35 +24,66 @@ export interface KeptDocument {
 
 export const NODE_PARTS = 6;
 export const NONE = -1;
-/** Between texts; none that is kept holds it. */
-export const TEXT_END = '\0';
+
+/** Texts one after the other, cut out where one is asked for: a second run asks for half of them. */
+export class KeptTexts {
+  readonly whole: string;
+  /** Where each one ends in the whole. */
+  readonly ends: Int32Array;
+  readonly #cut: string[] = [];
+
+  constructor(whole: string, ends: Int32Array) {
+    this.whole = whole;
+    this.ends = ends;
+  }
+
+  static of(texts: Iterable<string>): KeptTexts {
+    const list = [...texts];
+    let end = 0;
+    return new KeptTexts(
+      list.join(''),
+      Int32Array.from(list, ({ length }) => (end += length)),
+    );
+  }
+
+  /** These, and others numbered on behind them. */
+  with({ whole, ends }: KeptTexts): KeptTexts {
+    const all = new Int32Array(this.ends.length + ends.length);
+    all.set(this.ends);
+    all.set(
+      ends.map((end) => this.whole.length + end),
+      this.ends.length,
+    );
+    return new KeptTexts(this.whole + whole, all);
+  }
+
+  at(index: number): string {
+    return (this.#cut[index] ??= this.whole.slice(index === 0 ? 0 : this.ends[index - 1]!, this.ends[index]));
+  }
+}
 
 /** What tells the parts that follow it apart: lengths, of lists in numbers and of the rest in bytes. */
 interface Head {
   readonly id: string;
   readonly base: string;
-  readonly nodes: number;
-  readonly below: number;
-  readonly numbers: number;
+  readonly queries: readonly string[];
+  readonly lists: readonly number[];
   readonly texts: number;
   readonly values: readonly (readonly [query: string, bytes: number])[];
 }
 
 const NUMBER_BYTES = Int32Array.BYTES_PER_ELEMENT;
 
-export function encodeKept({ id, base, texts, nodes, below, numbers, values }: KeptDocument): Uint8Array {
+export function encodeKept({ id, base, queries, texts, nodes, below, numbers, values }: KeptDocument): Uint8Array {
   const encoder = new TextEncoder();
-  const text = encoder.encode(texts.join(TEXT_END));
+  const text = encoder.encode(texts.whole);
+  const lists = [nodes, below, numbers, texts.ends];
   const head: Head = {
-    ...{ id, base, nodes: nodes.length, below: below.length, numbers: numbers.length, texts: text.length },
+    ...{ id, base, queries, lists: lists.map(({ length }) => length), texts: text.length },
     values: [...values].map(([query, bytes]) => [query, bytes.length]),
   };
   const start = encoder.encode(JSON.stringify(head));
-  const parts = [
-    ...[bytesOf(Int32Array.of(start.length)), start],
-    ...[nodes, below, numbers].map(bytesOf),
-    ...[text, ...values.values()],
-  ];
+  const parts = [bytesOf(Int32Array.of(start.length)), start, ...lists.map(bytesOf), text, ...values.values()];
   const bytes = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
   let at = 0;
   for (const part of parts) {
@@ -69,14 +102,16 @@ export function decodeKept(bytes: Uint8Array): KeptDocument {
     at += length;
     return bytes.subarray(at - length, at);
   };
-  const numbersOf = (length: number): Int32Array => new Int32Array(take(length * NUMBER_BYTES).slice().buffer);
+  const numbersOf = (length = 0): Int32Array => new Int32Array(take(length * NUMBER_BYTES).slice().buffer);
   const [start = 0] = numbersOf(1);
   const head = JSON.parse(decoder.decode(take(start))) as Head;
-  const [nodes, below, numbers] = [numbersOf(head.nodes), numbersOf(head.below), numbersOf(head.numbers)];
-  const texts = decoder.decode(take(head.texts)).split(TEXT_END);
+  const [nodes, below, numbers, ends] = [0, 1, 2, 3].map((list) => numbersOf(head.lists[list])) as ListsOfFour;
+  const texts = new KeptTexts(decoder.decode(take(head.texts)), ends);
   const values = new Map(head.values.map(([query, length]) => [query, take(length)]));
-  return { id: head.id, base: head.base, texts, nodes, below, numbers, values };
+  return { id: head.id, base: head.base, queries: head.queries, texts, nodes, below, numbers, values };
 }
+
+type ListsOfFour = [nodes: Int32Array, below: Int32Array, numbers: Int32Array, ends: Int32Array];
 
 function bytesOf(list: Int32Array): Uint8Array {
   return new Uint8Array(list.buffer, list.byteOffset, list.byteLength);

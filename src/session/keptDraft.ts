@@ -1,5 +1,5 @@
 import type { Cell } from './cell';
-import { NONE, TEXT_END, type KeptDocument } from './keptDocument';
+import { KeptTexts, NONE, type KeptDocument } from './keptDocument';
 import type { KeptGraph } from './keptGraph';
 import type { Query } from './query';
 
@@ -16,6 +16,7 @@ export class KeptDraft {
   readonly #isNode: (query: Query<unknown>) => boolean;
   readonly #graph: KeptGraph | undefined;
   readonly #isChange: boolean;
+  readonly #queries = new Map<string, number>();
   readonly #texts = new Map<string, number>();
   readonly #rows: number[] = [];
   readonly #below: number[] = [];
@@ -78,7 +79,8 @@ export class KeptDraft {
     return {
       id: '',
       base: this.#isChange ? this.#graph!.id : '',
-      texts: [...this.#texts.keys()],
+      queries: [...this.#queries.keys()],
+      texts: KeptTexts.of(this.#texts.keys()),
       nodes: Int32Array.from(this.#rows),
       below: Int32Array.from(this.#below),
       numbers: Int32Array.from(this.#numbers),
@@ -91,10 +93,12 @@ export class KeptDraft {
   #addComputed(cell: Cell): number | undefined {
     const { query, key, value, final } = cell;
     const text = query.anchor?.(value);
-    const isVouched = final && (query.anchor === undefined || text !== undefined) && !(query.kept && value === undefined);
-    if (!isVouched || key.includes(TEXT_END) || text?.includes(TEXT_END) === true) return undefined;
+    const isVouched =
+      final && (query.anchor === undefined || text !== undefined) && !(query.kept && value === undefined);
+    if (!isVouched) return undefined;
     const found: Cell[] = [];
-    if (!this.#nodesBelow(cell, ++KeptDraft.#walks, found) || (found.length === 0 && text === undefined)) return undefined;
+    if (!this.#nodesBelow(cell, ++KeptDraft.#walks, found) || (found.length === 0 && text === undefined))
+      return undefined;
     const below: number[] = [];
     for (const one of found) {
       const number = this.addCell(one);
@@ -104,7 +108,7 @@ export class KeptDraft {
     const before = this.#isChange ? this.#graph!.find(query.name, key) : undefined;
     if (before !== undefined && found.length === 0 && this.#graph!.textOf(before) === text) return before;
     const number = before ?? this.#next++;
-    this.#put([query.name, key, text], query.kept ? JSON.stringify(value) : undefined, below, number);
+    this.#put([query.name, key, text], query.kept ? textOfValue(value) : undefined, below, number);
     return number;
   }
 
@@ -125,8 +129,8 @@ export class KeptDraft {
 
   #copyRow(node: number, below: Iterable<number>, number: number): void {
     const graph = this.#graph!;
-    const value = graph.hasValue(node) ? JSON.stringify(graph.valueOf(node)) : undefined;
-    this.#put([graph.queryOf(node), graph.keyOf(node), graph.textOf(node)], value, below, number);
+    const value = graph.hasValue(node) ? textOfValue(graph.valueOf(node)) : undefined;
+    this.#put([graph.queries[graph.queryOf(node)]!, graph.keyOf(node), graph.textOf(node)], value, below, number);
   }
 
   #put(
@@ -138,21 +142,14 @@ export class KeptDraft {
     const from = this.#below.length;
     for (const one of below) this.#below.push(one);
     this.#rows.push(
-      this.#textOf(query),
-      this.#textOf(key),
-      text === undefined ? NONE : this.#textOf(text),
+      numberIn(this.#queries, query),
+      numberIn(this.#texts, key),
+      text === undefined ? NONE : numberIn(this.#texts, text),
       value === undefined ? NONE : this.#valueOf(query, value),
       from,
       this.#below.length,
     );
     if (this.#isChange) this.#numbers.push(number);
-  }
-
-  #textOf(text: string): number {
-    const known = this.#texts.get(text);
-    if (known !== undefined) return known;
-    this.#texts.set(text, this.#texts.size);
-    return this.#texts.size - 1;
   }
 
   #valueOf(query: string, text: string): number {
@@ -164,4 +161,23 @@ export class KeptDraft {
     if (text.length < SHORT) values.short.set(text, index);
     return index;
   }
+}
+
+/** JSON in ASCII alone, which is read in half the time. */
+function textOfValue(value: unknown): string {
+  const text = JSON.stringify(value);
+  return BEYOND_ASCII.test(text)
+    ? text.replace(EACH_BEYOND_ASCII, (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`)
+    : text;
+}
+
+const BEYOND_ASCII = /[\u0080-\uffff]/;
+const EACH_BEYOND_ASCII = /[\u0080-\uffff]/g;
+
+/** Which of the different ones so far it is. */
+function numberIn(numbers: Map<string, number>, text: string): number {
+  const known = numbers.get(text);
+  if (known !== undefined) return known;
+  numbers.set(text, numbers.size);
+  return numbers.size - 1;
 }

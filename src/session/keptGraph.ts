@@ -1,3 +1,4 @@
+import type { KeptTexts } from './keptDocument';
 import { NODE_PARTS, NONE, type KeptDocument } from './keptDocument';
 
 /** Values of nodes that a change brought are numbered from here downwards: the change holds them, not the document. */
@@ -7,42 +8,45 @@ const FIRST_CHANGED = -2;
 export class KeptGraph {
   /** Of the document, for changes that are laid over it later. */
   readonly id: string;
+  readonly queries: readonly string[];
   /** Numbers of the nodes that are other than in the document, or new. */
   readonly changed: readonly number[];
   readonly size: number;
   readonly below: Int32Array;
-  readonly #texts: readonly string[];
+  readonly #texts: KeptTexts;
   readonly #nodes: Int32Array;
   readonly #bytes: KeptDocument['values'];
   readonly #values = new Map<string, readonly unknown[]>();
   readonly #changedValues: readonly unknown[];
-  readonly #numbers = new Map<string, ReadonlyMap<string, number>>();
+  readonly #byKey = new Map<string, ReadonlyMap<string, number>>();
 
   /** @param change of this document; of another one it is not looked at */
   constructor(document: KeptDocument, change?: KeptDocument) {
-    const { id, texts, nodes, below, values } = document;
-    this.id = id;
-    this.#bytes = values;
-    const merged = change?.base === id ? merge(document, change) : { texts, nodes, below, changed: [], values: [] };
+    const merged =
+      change?.base === document.id ? merge(document, change) : { ...document, changed: [], changedValues: [] };
+    this.id = document.id;
+    this.queries = merged.queries;
     this.changed = merged.changed;
     this.below = merged.below;
     this.#texts = merged.texts;
     this.#nodes = merged.nodes;
-    this.#changedValues = merged.values;
+    this.#bytes = document.values;
+    this.#changedValues = merged.changedValues;
     this.size = merged.nodes.length / NODE_PARTS;
   }
 
-  queryOf(node: number): string {
-    return this.#texts[this.#nodes[node * NODE_PARTS]!]!;
+  /** Which of `queries` a node is of. */
+  queryOf(node: number): number {
+    return this.#nodes[node * NODE_PARTS]!;
   }
 
   keyOf(node: number): string {
-    return this.#texts[this.#nodes[node * NODE_PARTS + 1]!]!;
+    return this.#texts.at(this.#nodes[node * NODE_PARTS + 1]!);
   }
 
   textOf(node: number): string | undefined {
     const text = this.#nodes[node * NODE_PARTS + 2]!;
-    return text === NONE ? undefined : this.#texts[text];
+    return text === NONE ? undefined : this.#texts.at(text);
   }
 
   hasValue(node: number): boolean {
@@ -52,7 +56,7 @@ export class KeptGraph {
   valueOf(node: number): unknown {
     const value = this.#nodes[node * NODE_PARTS + 3]!;
     if (value <= FIRST_CHANGED) return this.#changedValues[FIRST_CHANGED - value];
-    return this.#valuesOf(this.queryOf(node))[value];
+    return this.#valuesOf(this.queries[this.queryOf(node)]!)[value];
   }
 
   /** Where the nodes below one begin in `below`. */
@@ -66,12 +70,7 @@ export class KeptGraph {
   }
 
   find(query: string, key: string): number | undefined {
-    return this.#numbersOf(query).get(key);
-  }
-
-  /** Every node of a query. */
-  nodesOf(query: string): Iterable<number> {
-    return this.#numbersOf(query).values();
+    return this.#nodesOf(query).get(key);
   }
 
   #valuesOf(query: string): readonly unknown[] {
@@ -83,50 +82,47 @@ export class KeptGraph {
     return values;
   }
 
-  /** By key; made where it is asked for, as most queries of a second run are asked for nothing. */
-  #numbersOf(query: string): ReadonlyMap<string, number> {
-    const known = this.#numbers.get(query);
+  /** By key; made where it is asked for, as nothing asks for most queries of a second run. */
+  #nodesOf(name: string): ReadonlyMap<string, number> {
+    const known = this.#byKey.get(name);
     if (known !== undefined) return known;
-    const numbers = new Map<string, number>();
-    for (let node = 0; node < this.size; node++) if (this.queryOf(node) === query) numbers.set(this.keyOf(node), node);
-    this.#numbers.set(query, numbers);
-    return numbers;
+    const query = this.queries.indexOf(name);
+    const nodes = new Map<string, number>();
+    for (let node = 0; node < this.size; node++) if (this.queryOf(node) === query) nodes.set(this.keyOf(node), node);
+    this.#byKey.set(name, nodes);
+    return nodes;
   }
 }
 
-interface Merged {
-  readonly texts: readonly string[];
-  readonly nodes: Int32Array;
-  readonly below: Int32Array;
+type Merged = Pick<KeptDocument, 'queries' | 'texts' | 'nodes' | 'below'> & {
   readonly changed: readonly number[];
-  readonly values: readonly unknown[];
-}
+  readonly changedValues: readonly unknown[];
+};
 
 /** @throws for a change of another form */
 function merge(document: KeptDocument, change: KeptDocument): Merged {
-  const numbers = [...change.numbers];
-  const size = Math.max(document.nodes.length / NODE_PARTS, ...numbers.map((number) => number + 1));
+  const queries = [...new Set([...document.queries, ...change.queries])];
+  const changed = [...change.numbers];
+  const size = changed.reduce((most, number) => Math.max(most, number + 1), document.nodes.length / NODE_PARTS);
   const nodes = new Int32Array(size * NODE_PARTS);
   nodes.set(document.nodes);
-  const values: unknown[] = [];
-  const ofQuery = new Map<string, unknown[]>();
-  for (const [query, bytes] of change.values)
-    ofQuery.set(query, JSON.parse(new TextDecoder().decode(bytes)) as unknown[]);
-  const moved = (text: number): number => (text === NONE ? NONE : document.texts.length + text);
-  const start = document.below.length;
-  numbers.forEach((number, i) => {
-    const part = (which: number): number => change.nodes[i * NODE_PARTS + which]!;
-    const value = part(3);
-    let own = NONE;
-    if (value !== NONE) {
-      own = FIRST_CHANGED - values.length;
-      values.push(ofQuery.get(change.texts[part(0)]!)![value]);
-    }
-    const texts = [moved(part(0)), moved(part(1)), moved(part(2))];
-    nodes.set([...texts, own, start + part(4), start + part(5)], number * NODE_PARTS);
+  const changedValues: unknown[] = [];
+  const values = change.queries.map((query) => {
+    const bytes = change.values.get(query);
+    return bytes === undefined ? [] : (JSON.parse(new TextDecoder().decode(bytes)) as unknown[]);
   });
-  const below = new Int32Array(document.below.length + change.below.length);
+  const firstText = document.texts.ends.length;
+  const firstBelow = document.below.length;
+  changed.forEach((number, i) => {
+    const part = (which: number): number => change.nodes[i * NODE_PARTS + which]!;
+    const textAt = (which: number): number => (part(which) === NONE ? NONE : firstText + part(which));
+    const value = part(3) === NONE ? NONE : FIRST_CHANGED - changedValues.length;
+    if (value !== NONE) changedValues.push(values[part(0)]![part(3)]);
+    const query = queries.indexOf(change.queries[part(0)]!);
+    nodes.set([query, textAt(1), textAt(2), value, firstBelow + part(4), firstBelow + part(5)], number * NODE_PARTS);
+  });
+  const below = new Int32Array(firstBelow + change.below.length);
   below.set(document.below);
-  below.set(change.below, document.below.length);
-  return { texts: [...document.texts, ...change.texts], nodes, below, changed: numbers, values };
+  below.set(change.below, firstBelow);
+  return { queries, texts: document.texts.with(change.texts), nodes, below, changed, changedValues };
 }

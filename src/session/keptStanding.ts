@@ -17,14 +17,15 @@ type Compute = (query: Query<unknown>, key: string) => Promise<unknown>;
  */
 export class KeptStanding {
   readonly #graph: KeptGraph;
-  readonly #named: ReadonlyMap<string, Query<unknown>>;
+  /** By number of the graph; undefined for what is no longer named. */
+  readonly #queries: readonly (Query<unknown> | undefined)[];
   readonly #states: Uint8Array;
   /** Nodes after those below them. */
   readonly #open: number[] = [];
 
   constructor(graph: KeptGraph, named: ReadonlyMap<string, Query<unknown>>) {
     this.#graph = graph;
-    this.#named = named;
+    this.#queries = graph.queries.map((name) => named.get(name));
     this.#states = new Uint8Array(graph.size);
   }
 
@@ -48,7 +49,7 @@ export class KeptStanding {
     const graph = this.#graph;
     for (let node = 0; node < graph.size; node++) {
       if (graph.firstBelow(node) < graph.endBelow(node)) continue;
-      const query = this.#named.get(graph.queryOf(node));
+      const query = this.#queries[graph.queryOf(node)];
       let stands: boolean;
       if (query?.input === undefined) stands = await this.#isAsItWas(node, compute);
       else stands = query.anchor?.(query.input(graph.keyOf(node))) === graph.textOf(node);
@@ -87,7 +88,7 @@ export class KeptStanding {
 
   async #isAsItWas(node: number, compute: Compute): Promise<boolean> {
     const graph = this.#graph;
-    const query = this.#named.get(graph.queryOf(node));
+    const query = this.#queries[graph.queryOf(node)];
     const text = graph.textOf(node);
     if (query === undefined || (text === undefined && !graph.hasValue(node))) return false;
     try {

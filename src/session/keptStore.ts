@@ -49,7 +49,7 @@ export class KeptStore {
 
   async #named(document: KeptDocument): Promise<KeptDocument> {
     const digest = this.#digest.begin();
-    digest.update(new TextEncoder().encode(document.texts.join('\n')));
+    digest.update(new TextEncoder().encode(document.queries.join('\n') + document.texts.whole));
     digest.update(new Uint8Array(document.nodes.buffer));
     for (const values of document.values.values()) digest.update(values);
     return { ...document, id: await digest.hex() };

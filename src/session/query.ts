@@ -4,6 +4,8 @@ import type { AbortSignalLike } from '../ports/abort';
 export interface Reader {
   readonly signal: AbortSignalLike | undefined;
   get<Value>(query: Query<Value>, key: string): Promise<Value>;
+  /** A value that can be had without waiting; undefined for any other. */
+  ready<Value>(query: Query<Value>, key: string): Value | undefined;
   /** The value rests on something that may heal by itself (a file that could not be read): it is computed again in the next run. */
   notFinal(): void;
 }
@@ -87,8 +89,9 @@ function textOfJson(value: unknown): string {
   return value === undefined ? '' : JSON.stringify(value);
 }
 
-function jsonOfText<Value>(text: string): Value {
-  return (text === '' ? undefined : JSON.parse(text)) as Value;
+// eslint-disable-next-line @typescript-eslint/no-explicit-any -- what JSON holds is what the query put there
+function jsonOfText(text: string): any {
+  return text === '' ? undefined : JSON.parse(text);
 }
 
 /** For values that are plain JSON, or undefined. */

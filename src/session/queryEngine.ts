@@ -86,7 +86,8 @@ export class QueryEngine {
       return draft.document();
     }
     for (const [query, cells] of this.#cells)
-      if (query.kept) for (const cell of cells.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
+      if (query.kept)
+        for (const cell of cells.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
     if (carry && this.#kept !== undefined) this.#carryInto(draft, this.#kept);
     return draft.document();
   }
@@ -94,7 +95,7 @@ export class QueryEngine {
   #carryInto(draft: KeptDraft, { graph, standing }: Kept): void {
     const asked = new Map([...this.#cells].map(([query, cells]) => [query.name, cells]));
     for (let node = 0; node < graph.size; node++) {
-      const wasAsked = asked.get(graph.queryOf(node))?.has(graph.keyOf(node)) === true;
+      const wasAsked = asked.get(graph.queries[graph.queryOf(node)]!)?.has(graph.keyOf(node)) === true;
       if (graph.hasValue(node) && standing.holds(node) && !wasAsked) draft.addNode(node);
     }
   }
@@ -183,10 +184,11 @@ export class QueryEngine {
           refuseCircle(cell, path);
           await this.#bringUpToDate(cell, signal, path, true);
         }
-        readings?.add(cell);
-        const { value } = cell;
-        if (query.large !== undefined) this.#large.touch(cell);
-        return value as Value;
+        return this.#read(cell, readings) as Value;
+      },
+      ready: <Value>(query: Query<Value>, key: string): Value | undefined => {
+        const cell = this.#cell(query, key);
+        return this.#isReady(cell) ? (this.#read(cell, readings) as Value) : undefined;
       },
       notFinal: () => {
         if (path === undefined) return;
@@ -194,6 +196,13 @@ export class QueryEngine {
         this.#notFinal.add(path.cell);
       },
     };
+  }
+
+  #read(cell: Cell, readings: Readings | undefined): unknown {
+    readings?.add(cell);
+    const { value } = cell;
+    if (cell.query.large !== undefined) this.#large.touch(cell);
+    return value;
   }
 
   #cell(query: Query<unknown>, key: string): Cell {
@@ -283,7 +292,7 @@ export class QueryEngine {
   }
 
   #cellOfNode(graph: KeptGraph, node: number): Cell {
-    const cell = this.#cell(this.#named.get(graph.queryOf(node))!, graph.keyOf(node));
+    const cell = this.#cell(this.#named.get(graph.queries[graph.queryOf(node)]!)!, graph.keyOf(node));
     if (cell.version === 0 && !this.#isReady(cell)) this.#takeFrom(graph, cell, node);
     if (cell.kept !== NONE && !cell.isLinked) this.#linkKept(cell);
     return cell;

@@ -66,23 +66,17 @@ async function reviewEntriesBy<Result extends ToldResult>(
   const { queries, read, work } = run;
   const results: Result[] = [];
   const problems: FileProblem[] = listingProblems(work).filter(concerns);
-  await eachOf(run, entries, 'Judging', async (text) => {
-    const { result, problem } = await read.get(answers.ofEntry, text);
+  await eachAnswer(run, answers.ofEntry, entries, 'Judging', ({ result, problem }) => {
     if (result !== undefined) results.push(result);
     if (problem !== undefined) problems.push(problem);
   });
   const findings: Finding[] = [];
   let unreadable = problems.some(isNotUsable);
-  await eachOf(
-    run,
-    [...files].filter((file) => work.has(file)),
-    'Reading',
-    async (file) => {
-      const report = await read.get(answers.ofFile, file);
-      findings.push(...report.findings);
-      unreadable ||= report.isUnusable;
-    },
-  );
+  const present = [...files].filter((file) => work.has(file));
+  await eachAnswer(run, answers.ofFile, present, 'Reading', (report) => {
+    if (report.findings.length > 0) findings.push(...report.findings);
+    unreadable ||= report.isUnusable;
+  });
   const config = await read.get(queries.files.ruleConfig, '');
   const today = await read.get(queries.judging.today, '');
   return collectOutcome({ results, problems, findings, config, today, unreadable });
@@ -140,6 +134,26 @@ export async function filesBehind({ queries, read }: SessionRun, text: string): 
   if (specPath === undefined) return files;
   const reference = await read.get(queries.runs.referencePath, specPath);
   return reference === undefined ? [...files, specPath] : [...files, specPath, reference];
+}
+
+/** Takes each answer of a query: first those that are at hand, which of an unchanged repository is all of them, then the others as they come. */
+async function eachAnswer<Value>(
+  run: SessionRun,
+  query: Query<Value>,
+  keys: readonly string[],
+  what: string,
+  take: (value: Value) => void,
+): Promise<void> {
+  const { read } = run;
+  const open: string[] = [];
+  for (const key of keys) {
+    const answer = read.ready(query, key);
+    if (answer === undefined) open.push(key);
+    else take(answer);
+  }
+  await eachOf(run, open, what, async (key) => {
+    take(await read.get(query, key));
+  });
 }
 
 /** Works through a list, a few at a time, and says how far it is. */
