@@ -16,10 +16,11 @@ export interface SideRatio {
 /** Shape of both sides at one setting of a result, and of its reference at the same speeds. */
 export interface ResultShape {
   readonly setting: Setting;
-  readonly compression?: SideShape;
-  readonly rebound?: SideShape;
-  readonly reference: Readonly<Partial<Record<Side, SideShape>>>;
+  /** Absent where the side has no point. */
+  readonly compression: SideShape | undefined;
+  readonly rebound: SideShape | undefined;
+  readonly reference: Readonly<Record<Side, SideShape | undefined>>;
   /** Kind of compression over kind of rebound, as a piston is named: `digressive/linear`. Absent where a kind is undecided. */
-  readonly piston?: string;
+  readonly piston: string | undefined;
   readonly ratios: readonly SideRatio[];
 }

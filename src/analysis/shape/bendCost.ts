@@ -65,6 +65,30 @@ export class BendCost {
     return this;
   }
 
+  /** Weighted sum of squares that a straight line leaves; NaN where the speeds do not determine one. */
+  get straightSum(): number {
+    return this.#determined ? this.#leftSquared : NaN;
+  }
+
+  /**
+   * How far the best line of any bend may differ from the forces in a weighted total of them, for a root of 1 of its sum of squares: what it
+   * leaves is orthogonal to constant and speed, so that only the rest of the total's coefficients counts (Cauchy and Schwarz).
+   *
+   * @param total a coefficient a point.
+   */
+  reach(total: Float64Array): number {
+    let whole = 0;
+    let onConstant = 0;
+    let onSpeed = 0;
+    for (let i = 0; i < this.#root.length; i++) {
+      const scaled = total[i]! / this.#root[i]!;
+      whole += scaled * scaled;
+      onConstant += scaled * this.#constant[i]!;
+      onSpeed += scaled * this.#speed[i]!;
+    }
+    return Math.sqrt(Math.max(0, whole - onConstant * onConstant - onSpeed * onSpeed));
+  }
+
   /** @returns Infinity where the three cannot be told apart. */
   sum({ knee, softness }: Bend): number {
     if (!this.#determined) return Infinity;

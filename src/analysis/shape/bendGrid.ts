@@ -6,6 +6,8 @@ export const SOFTNESS = [0.02, 0.15, 0.3];
 export const SHARP = SOFTNESS[0]!;
 /** Knees that are tried with each softness. */
 export const KNEES = 60;
+/** So many knees of the grid lie within about a third of a bend's width, by softness: the first round of a search skips them. */
+export const STRIDES = [1, 2, 4];
 
 const BENDS = SOFTNESS.length * KNEES;
 
@@ -55,6 +57,11 @@ export class BendGrid {
   bend(index: number): Bend {
     const share = (index % KNEES) / (KNEES - 1);
     return { knee: this.first * (this.last / this.first) ** share, softness: SOFTNESS[Math.floor(index / KNEES)]! };
+  }
+
+  /** The knee of an index, to within rounding. */
+  knee(index: number): number {
+    return this.#knees[index % KNEES]!;
   }
 
   /** Where the column of an index begins. */

@@ -1,7 +1,7 @@
 import { goldenSection } from '../statistics/goldenSection';
 import { BendCost } from './bendCost';
 import type { Bend, BendGrid } from './bendGrid';
-import { bendGridOf, KNEES, SOFTNESS } from './bendGrid';
+import { bendGridOf, KNEES, SOFTNESS, STRIDES } from './bendGrid';
 
 /**
  * The bend whose best line leaves least: of a grid, then between the neighbours of the best one there, since the sum of squares has more
@@ -38,8 +38,12 @@ export function bestBend(
   if (best === undefined) return undefined;
   const from = Math.max(grid.first, best.knee / grid.cell);
   const to = Math.min(grid.last, best.knee * grid.cell);
-  return { softness: best.softness, knee: lowestBetween(grid, best.softness, from, to) };
+  const refined = { softness: best.softness, knee: lowestBetween(grid, best.softness, from, to) };
+  return cost.sum(refined) <= smallest * (1 + REFINED_ROUNDING) ? refined : best;
 }
+
+/** Where there are two dips between the neighbours, the sections may end in the shallower one: the result never leaves more than the grid's best. */
+export const REFINED_ROUNDING = 1e-6;
 
 const cost = new BendCost();
 /** The rough sum of each bend of the grid, and the least that it may be in full; infinite where it was not tried. Made once. */
@@ -72,9 +76,6 @@ function tryRoughly(grid: BendGrid): void {
     if (rough[last]! <= before) for (let near = last - stride + 1; near < last; near++) tryOne(grid, near);
   }
 }
-
-/** So many knees of the grid lie within about a third of a bend's width, by softness. */
-const STRIDES = [1, 2, 4];
 
 function tryOne(grid: BendGrid, index: number): void {
   const sum = cost.rough(grid.columns, grid.column(index));

@@ -1,7 +1,9 @@
-import { fCdf, studentQuantile } from '../statistics/distributions';
+import { studentQuantile } from '../statistics/distributions';
 import { leastSquares } from '../statistics/leastSquares';
 import type { LeastSquaresFit } from '../statistics/leastSquares';
 import { mean as meanOf } from '../statistics/quantile';
+import type { SideCurve } from './sideCurve';
+import { distinctSpeeds, sideCurve } from './sideCurve';
 import { bendAt, fitTwoSlopeLine } from './twoSlopeLine';
 import type { TwoSlopeLine } from './twoSlopeLine';
 
@@ -38,15 +40,13 @@ export interface SideShape {
 }
 
 /** Fewer speeds cannot tell a bend from scatter (a line takes 2 of them, a bend 4). */
-const LEAST_SPEEDS = 6;
-const SIGNIFICANCE = 0.01;
+export const LEAST_SPEEDS = 6;
+export const SIGNIFICANCE = 0.01;
 /** Slope ratios between these are called linear: no one would feel or valve for the difference. */
 export const DIGRESSIVE_BELOW = 0.8;
 export const PROGRESSIVE_ABOVE = 1.25;
 /** Force at zero speed, as a share of the force at top speed, above which a straight line hides a knee below the first step. */
 export const HIDDEN_KNEE_SHARE = 0.25;
-/** Forces below this carry no more weight than this: noise does not vanish with the force [N]. */
-const WEIGHT_FLOOR = 20;
 
 /**
  * Classifies a side (docs/method.md, 'Shape of a side'): weighted fit of a smooth two-slope line, F test at 1 % against a straight line,
@@ -60,28 +60,29 @@ export function shapeOfSide(
   damping: readonly number[],
   u: readonly (number | undefined)[] = [],
 ): SideShape {
-  const order = risingOrder(speeds, damping);
-  const v = order.map((i) => speeds[i]!);
-  const f = order.map((i) => damping[i]!);
+  return shapeOfCurve(sideCurve(speeds, damping, u));
+}
+
+/** The same of points that are sorted out already. */
+export function shapeOfCurve(curve: SideCurve): SideShape {
+  const { speeds: v, forces: f, weights, u } = curve;
   const exponent = powerLawExponent(v, f);
-  const distinct = v.filter((speed, i) => i === 0 || speed > v[i - 1]!).length;
+  const distinct = distinctSpeeds(curve);
   if (distinct < LEAST_SPEEDS)
     return undecided(
       `${distinct} speeds are too few to tell a bend from scatter; ${LEAST_SPEEDS} are needed`,
       exponent,
     );
-  const weights = f.map((force) => 1 / Math.max(Math.abs(force), WEIGHT_FLOOR) ** 2);
   const line = leastSquares(
     v.map((speed) => [1, speed]),
     f,
     weights,
   );
-  const leastVariance = meanOf(order.map((i, at) => weights[at]! * (u[i] ?? 0) ** 2));
+  const leastVariance = meanOf(u.map((one, i) => weights[i]! * one ** 2));
   const bent = fitTwoSlopeLine(v, f, weights, leastVariance);
   if (line === undefined || bent === undefined) return undecided('the points do not determine a curve', exponent);
   const freedom = v.length - 4;
-  const gain = Math.max(0, line.residualSumOfSquares - bent.residualSumOfSquares) / 2;
-  const pValue = 1 - fCdf(gain / (bent.residualSumOfSquares / freedom), 2, freedom);
+  const pValue = chanceOfBend(line.residualSumOfSquares, bent.residualSumOfSquares, v.length);
   const kind = pValue > SIGNIFICANCE ? 'linear' : kindOfSlopes(bent);
   const common = { ...(exponent && { exponent }), pValue };
   const top = f[f.length - 1]!;
@@ -103,16 +104,12 @@ export function shapeOfSide(
   };
 }
 
-/** Indices of the points that count, by rising speed. */
-function risingOrder(speeds: readonly number[], damping: readonly number[]): readonly number[] {
-  const order: number[] = [];
-  let rising = true;
-  for (let i = 0; i < speeds.length; i++) {
-    if (!(speeds[i]! > 0) || !Number.isFinite(damping[i])) continue;
-    if (order.length > 0 && speeds[i]! < speeds[order[order.length - 1]!]!) rising = false;
-    order.push(i);
-  }
-  return rising ? order : order.sort((a, b) => speeds[a]! - speeds[b]!);
+/**
+ * p-value of the F test of a bend against a straight line: on two degrees of freedom for the bend, the F distribution's upper tail is a power,
+ * (1 + 2 F / d)^(-d / 2) with d = n - 4, and 1 + 2 F / d the quotient of both sums of squares.
+ */
+export function chanceOfBend(straightSum: number, bentSum: number, points: number): number {
+  return Math.min(1, bentSum / straightSum) ** ((points - 4) / 2);
 }
 
 function straightValues(line: LeastSquaresFit, leastVariance: number, top: number): Partial<SideShape> {

@@ -9,7 +9,7 @@ export function softPlus(x: number): number {
 const NODES = 16;
 const REACH = 20;
 /** ln(1 + exp(-x)) is smaller than ROUGH_ERROR beyond this. */
-const NOTHING_BEYOND = 19;
+export const NOTHING_BEYOND = 19;
 
 /** How far `roughSoftPlus` may be off: the fourth derivative, at most 1/8, over half a cell; and what is left out far out. */
 export const ROUGH_ERROR = 6e-9;

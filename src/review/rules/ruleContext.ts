@@ -7,7 +7,7 @@ import type { BasisComparison } from '../basis';
 import type { Finding } from '../finding';
 import type { ChangeSinceBuild, DriftBand, JudgedPoint } from '../judgedResult';
 import type { JudgeInput } from '../judgeInput';
-import type { ResultShape } from '../resultShape';
+import type { SettingShape } from '../settingShape';
 import { positionOfStep } from '../judgeInput';
 import { settingText, speedText } from '../wording';
 import type { RuleId, RuleOverrides } from './catalogue';
@@ -27,7 +27,7 @@ export interface RuleContext {
   /** Against the build before; absent where there is none, or no repeats to hold it against. */
   readonly change?: ChangeSinceBuild;
   /** Absent where no damping force is known. */
-  readonly shape?: ResultShape;
+  readonly shape?: SettingShape;
   /** Every sweep that the result holds. */
   readonly adjusters: AdjustersReview;
   /** `F-017 build 2` */

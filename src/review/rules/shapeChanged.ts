@@ -14,11 +14,12 @@ export function shapeChanged(context: RuleContext): readonly Finding[] {
   const { shape } = context;
   if (shape === undefined) return [];
   return SIDES.flatMap((side) => {
+    const built = context.input.spec?.hardware.valving?.[side] as ShapeKind | undefined;
+    if ((built ?? 'digressive') === 'digressive' && shape.isSurelyDigressive(side)) return [];
     const own = shape[side];
     if (own === undefined) return [];
     const reference = shape.reference[side];
     const fromReference = reference !== undefined && shapesDiffer(own, reference);
-    const built = context.input.spec?.hardware.valving?.[side] as ShapeKind | undefined;
     const fromSpec = built !== undefined && excludesKind(own, built);
     if (!fromReference && !fromSpec) return [];
     const others = [
