@@ -17,6 +17,10 @@ export function isJudged(point: JudgedPoint): boolean {
   return point.cause !== 'tolerance';
 }
 
+export function isWorseVerdict(a: Verdict, b: Verdict): boolean {
+  return SEVERITY[a] > SEVERITY[b];
+}
+
 /** The worse of two verdicts. */
 export function worseVerdict(a: Verdict, b: Verdict): Verdict {
   return SEVERITY[a] >= SEVERITY[b] ? a : b;

@@ -73,8 +73,10 @@ export function correctResult(result: JudgedResult, sweeps: readonly ForceTable[
 }
 
 /** Whether a result calls for an explanation: a point that fails, or one that its drift leaves undecided. */
-export function hasDriftToExplain({ points }: JudgedResult): boolean {
-  return points.some(
+export function hasDriftToExplain(result: JudgedResult): boolean {
+  // Of a pass there is none, and its points need not be made.
+  if (result.verdict === 'pass') return false;
+  return result.points.some(
     ({ verdict, cause }) => verdict === 'fail' || cause === 'guard band' || cause === 'constant force',
   );
 }

@@ -23,8 +23,11 @@ export const MOST_CYCLES = 1000;
  * @param U expanded uncertainty of the drift, 95 % [N].
  */
 export function decide(hardening: number, U: number, zone: ToleranceZone): Verdict {
-  const harder = zone.harder ?? Infinity;
-  const softer = zone.softer ?? Infinity;
+  return decideWithin(hardening, U, zone.softer ?? Infinity, zone.harder ?? Infinity);
+}
+
+/** The same in bare numbers, as every point asks for it. @param softer, harder the limits [N]; Infinity where there is none */
+export function decideWithin(hardening: number, U: number, softer: number, harder: number): Verdict {
   if (hardening - U > harder || -hardening - U > softer) return 'fail';
   return hardening + U <= harder && -hardening + U <= softer ? 'pass' : 'undecided';
 }

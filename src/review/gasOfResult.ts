@@ -28,7 +28,7 @@ const FIT_U_RELATIVE = 0.03;
 const COVERAGE = 2;
 
 /** The constant force of the test: gas where a fit tells it, else whatever it consists of. */
-export function measuredGas(input: JudgeInput): MeasuredGas | undefined {
+function measuredGas(input: JudgeInput): MeasuredGas | undefined {
   const gas = input.analysis?.gas;
   if (gas !== undefined && Number.isFinite(gas.force)) {
     const { force, source, temperature, rate, reason } = gas;
@@ -58,7 +58,7 @@ export function isGasForce(input: JudgeInput, gas: MeasuredGas): boolean {
  * volume is not stated the squeeze is unknown, and only its least value, at full extension, can be named.
  * @returns undefined where the spec lacks rod or charge, or no temperature is known at all.
  */
-export function expectedGas(input: JudgeInput, gas: MeasuredGas): ExpectedGas | undefined {
+function expectedGas(input: JudgeInput, gas: MeasuredGas): ExpectedGas | undefined {
   const { spec, table } = input;
   if (spec === undefined) return undefined;
   const hardware = damperHardware(spec);
@@ -68,17 +68,26 @@ export function expectedGas(input: JudgeInput, gas: MeasuredGas): ExpectedGas | 
   const known = insertion !== undefined && knowsSqueeze(hardware);
   const at = known ? insertion : 0;
   const least = expectedGasForce(hardware, at, window[0], EXPONENT_MOVING);
-  const most = expectedGasForce(hardware, at, window[1], EXPONENT_MOVING);
+  const most = window[0] === window[1] ? least : expectedGasForce(hardware, at, window[1], EXPONENT_MOVING);
   if (least === undefined || most === undefined) return undefined;
   return { least, most: known || hasNoGasForce(hardware) ? most : Infinity };
 }
 
+/** The constant force of a test, and what its spec leads one to expect. */
+export interface GasOfTest {
+  readonly measured: MeasuredGas;
+  readonly expected: ExpectedGas | undefined;
+}
+
+/** Undefined where neither log nor result tell a constant force. */
+export function gasOfTest(input: JudgeInput): GasOfTest | undefined {
+  const measured = measuredGas(input);
+  return measured === undefined ? undefined : { measured, expected: expectedGas(input, measured) };
+}
+
 /** Gas of a judged result, as reports show it. */
-export function gasOfResult(input: JudgeInput): JudgedResult['gas'] {
-  const gas = measuredGas(input);
-  if (gas === undefined) return undefined;
-  const expected = expectedGas(input, gas);
-  const { force, source, rate, reason } = gas;
+export function shownGas({ measured, expected }: GasOfTest): ShownGas {
+  const { force, source, rate, reason } = measured;
   const found: { -readonly [Key in keyof ShownGas]: ShownGas[Key] } = { force, source };
   if (expected !== undefined && expected.least === expected.most) found.expected = expected.least;
   if (rate !== undefined) found.rate = rate;

@@ -1,9 +1,8 @@
 import type { ForceRow } from '../files/forceTable';
-import type { Setting } from '../files/spec';
+import type { Setting, Spec } from '../files/spec';
 import type { BasisComparison } from './basis';
 import { BASIS_WORDS } from './basis';
-import type { ToleranceZone } from './decisionRule';
-import type { JudgedPoint, UndecidedCause } from './judgedResult';
+import type { UndecidedCause } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
 import { adjusterDifferences } from './referenceCurves';
 import { listText, temperatureText } from './wording';
@@ -42,35 +41,24 @@ export function wholeUndecided(input: JudgeInput, basis: BasisComparison | undef
   return undefined;
 }
 
-export function settingProblem(input: JudgeInput, setting: Setting): Obstacle | undefined {
-  const missing = input.table.adjusters.filter((a) => !Object.hasOwn(setting, a.id)).map((a) => a.id);
-  if (missing.length === 0) return undefined;
+export function settingProblem({ table }: Pick<JudgeInput, 'table'>, setting: Setting): Obstacle | undefined {
+  if (table.adjusters.every(({ id }) => Object.hasOwn(setting, id))) return undefined;
+  const missing = table.adjusters.filter(({ id }) => !Object.hasOwn(setting, id)).map(({ id }) => id);
   return { cause: 'setting', reason: `The position of ${listText(missing)} is not stated.` };
 }
 
-export function temperatureProblem(input: JudgeInput, row: ForceRow): Obstacle | undefined {
-  if (!outsideWindow(input, row)) return undefined;
-  const [low, high] = input.spec!.test.temperature!;
-  return {
-    cause: 'temperature',
-    reason: `Run at ${temperatureText(row.temperature!)}, outside ${temperatureText(low)} to ${temperatureText(high)}.`,
-  };
+/** Why a row outside the window of its spec is not judged. */
+export function temperatureReason({ test }: Spec, { temperature }: ForceRow): string {
+  const [low, high] = test.temperature!;
+  return `Run at ${temperatureText(temperature!)}, outside ${temperatureText(low)} to ${temperatureText(high)}.`;
 }
 
 /** Whether a row's temperature is known and outside the spec's window. */
-export function outsideWindow(input: JudgeInput, row: ForceRow): boolean {
-  const window = input.spec?.test.temperature;
-  if (window === undefined || row.temperature === undefined || Number.isNaN(row.temperature)) return false;
-  const rounding = 1e-6;
-  return row.temperature < window[0] - rounding || row.temperature > window[1] + rounding;
+export function outsideWindow({ spec }: Pick<JudgeInput, 'spec'>, { temperature }: ForceRow): boolean {
+  const window = spec?.test.temperature;
+  if (window === undefined || temperature === undefined || Number.isNaN(temperature)) return false;
+  return temperature < window[0] - ROUNDING || temperature > window[1] + ROUNDING;
 }
 
-export function toleranceProblem(
-  zone: ToleranceZone,
-  { side, uncertainty }: Pick<JudgedPoint, 'side' | 'uncertainty'>,
-): Obstacle | undefined {
-  if (zone.softer === undefined && zone.harder === undefined)
-    return { cause: 'tolerance', reason: `Not judged: the spec gives no tolerance for ${side}.` };
-  if (Number.isNaN(uncertainty)) return { cause: 'uncertainty', reason: 'The result does not state its uncertainty.' };
-  return undefined;
-}
+/** Rounding of a temperature in a file must not decide. */
+const ROUNDING = 1e-6;

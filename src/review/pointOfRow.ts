@@ -11,7 +11,7 @@ import { speedOfRow } from './referenceCurves';
 const SAME_STEP = 0.0005;
 
 /** The analysed point behind a row of the table; undefined where the log is not there or does not hold it. */
-export function pointOfRow(input: JudgeInput, row: ForceRow, side: Side): MeasuredPoint | undefined {
+export function pointOfRow(input: Pick<JudgeInput, 'analysis'>, row: ForceRow, side: Side): MeasuredPoint | undefined {
   const speed = speedOfRow(row, side);
   const alike = pointsAt(input, row.setting, side).filter((p) => Math.abs(p.speed - speed) <= SAME_STEP);
   if (alike.length <= 1) return alike[0];
@@ -52,8 +52,11 @@ export function atHeader(input: JudgeInput): { readonly file: string; readonly p
 type Index = ReadonlyMap<string, readonly MeasuredPoint[]>;
 const indices = new WeakMap<object, Index>();
 
-function pointsAt(input: JudgeInput, setting: readonly number[], side: Side): readonly MeasuredPoint[] {
-  const { analysis } = input;
+function pointsAt(
+  { analysis }: Pick<JudgeInput, 'analysis'>,
+  setting: readonly number[],
+  side: Side,
+): readonly MeasuredPoint[] {
   if (analysis === undefined) return [];
   let index = indices.get(analysis);
   if (index === undefined) {

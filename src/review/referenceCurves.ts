@@ -1,8 +1,7 @@
 import type { Side } from '../analysis/side';
-import { PchipCurve } from '../analysis/statistics/pchip';
 import type { ForceRow, ForceTable } from '../files/forceTable';
 import type { Setting } from '../files/spec';
-import { speedMargin } from './plannedVelocity';
+import { DampingCurve } from './dampingCurve';
 
 /** Damping force of a reference at a speed. */
 export interface ReferenceForce {
@@ -18,23 +17,38 @@ export type ReferenceAnswer =
   | { readonly kind: 'no constant force' }
   | { readonly kind: 'out of range'; readonly from: number; readonly to: number };
 
-interface Curve {
-  /** Its ends [m/s]. */
-  readonly from: number;
-  readonly to: number;
-  damping(speed: number): number;
-  extrapolationU(speed: number): number;
-}
-
-/** Share of the end's slope that an extrapolation may be wrong by, where the curve itself bends less. */
-const SLOPE_DOUBT = 0.25;
-
 /** Damping force over speed of both sides at one setting. */
-export interface SettingCurves {
+export class SettingCurves {
+  /** False where no row there has a constant force to take off. */
+  readonly isGasKnown: boolean;
+  private readonly compression: DampingCurve | undefined;
+  private readonly rebound: DampingCurve | undefined;
+
+  constructor(table: ForceTable, rows: readonly ForceRow[]) {
+    this.isGasKnown = rows.length === 0 || rows.some((row) => constantForceOf(table, row) !== undefined);
+    this.compression = buildCurve(table, rows, 'compression');
+    this.rebound = buildCurve(table, rows, 'rebound');
+  }
+
+  /** Undefined where the table has no force of that side at the setting. */
+  of(side: Side): DampingCurve | undefined {
+    return side === 'compression' ? this.compression : this.rebound;
+  }
+
   /** @param speed achieved, unsigned [m/s] */
-  force(side: Side, speed: number): ReferenceAnswer;
+  force(side: Side, speed: number): ReferenceAnswer {
+    if (!this.isGasKnown) return { kind: 'no constant force' };
+    const curve = this.of(side);
+    if (curve === undefined) return { kind: 'no setting' };
+    if (!curve.reaches(speed)) return { kind: 'out of range', from: curve.from, to: curve.to };
+    return { kind: 'known', force: { damping: curve.damping(speed), extrapolationU: curve.extrapolationU(speed) } };
+  }
+
   /** The damping force alone [N]; NaN where it is not known. */
-  damping(side: Side, speed: number): number;
+  damping(side: Side, speed: number): number {
+    const curve = this.of(side);
+    return this.isGasKnown && curve !== undefined && curve.reaches(speed) ? curve.damping(speed) : NaN;
+  }
 }
 
 /**
@@ -58,36 +72,11 @@ export class ReferenceCurves {
   atKey(key: string): SettingCurves {
     let curves = this.known.get(key);
     if (curves === undefined) {
-      curves = curvesOfSetting(this.table, this.rows.get(key) ?? []);
+      curves = new SettingCurves(this.table, this.rows.get(key) ?? []);
       this.known.set(key, curves);
     }
     return curves;
   }
-}
-
-function curvesOfSetting(table: ForceTable, rows: readonly ForceRow[]): SettingCurves {
-  const gasKnown = rows.length === 0 || rows.some((row) => constantForceOf(table, row) !== undefined);
-  const compression = buildCurve(table, rows, 'compression');
-  const rebound = buildCurve(table, rows, 'rebound');
-  const curveOf = (side: Side): Curve | undefined => (side === 'compression' ? compression : rebound);
-  return {
-    force(side, speed) {
-      if (!gasKnown) return { kind: 'no constant force' };
-      const curve = curveOf(side);
-      if (curve === undefined) return { kind: 'no setting' };
-      const { from, to } = curve;
-      if (!reaches(curve, speed)) return { kind: 'out of range', from, to };
-      return { kind: 'known', force: { damping: curve.damping(speed), extrapolationU: curve.extrapolationU(speed) } };
-    },
-    damping(side, speed) {
-      const curve = curveOf(side);
-      return gasKnown && curve !== undefined && reaches(curve, speed) ? curve.damping(speed) : NaN;
-    },
-  };
-}
-
-function reaches({ from, to }: Curve, speed: number): boolean {
-  return (speed >= from && speed <= to) || !(speed < from - speedMargin(from) || speed > to + speedMargin(to));
 }
 
 const built = new WeakMap<ForceTable, ReferenceCurves>();
@@ -210,28 +199,9 @@ function isFirstPass(row: ForceRow): boolean {
   return row.pass === 1;
 }
 
-function buildCurve(table: ForceTable, rows: readonly ForceRow[], side: Side): Curve | undefined {
+function buildCurve(table: ForceTable, rows: readonly ForceRow[], side: Side): DampingCurve | undefined {
   const { speeds, dampings } = risingPoints(table, rows, side);
-  const n = speeds.length;
-  if (n === 0) return undefined;
-  const from = speeds[0]!;
-  const to = speeds[n - 1]!;
-  if (n === 1) return proportional(from, dampings[0]!);
-  const curve = new PchipCurve(speeds, dampings);
-  const lowSlope = (dampings[1]! - dampings[0]!) / (speeds[1]! - from);
-  const highSlope = (dampings[n - 1]! - dampings[n - 2]!) / (to - speeds[n - 2]!);
-  return {
-    from,
-    to,
-    damping: (speed) => curve.value(speed),
-    extrapolationU(speed) {
-      const beyond = Math.max(from - speed, speed - to, 0);
-      if (beyond === 0) return 0;
-      const slope = curve.slope(speed);
-      const bend = Math.abs(slope - (speed < from ? lowSlope : highSlope));
-      return rectangular(beyond * Math.max(bend, SLOPE_DOUBT * Math.abs(slope)));
-    },
-  };
+  return speeds.length === 0 ? undefined : new DampingCurve(speeds, dampings);
 }
 
 /** What a curve goes through, by rising speed; a repeated row is reported, and its first one counts. */
@@ -257,31 +227,15 @@ function risingPoints(
   return { speeds: kept.map((i) => speeds[i]!), dampings: kept.map((i) => dampings[i]!) };
 }
 
-/** A curve of one point has no slope of its own: force in proportion to speed, the whole correction in doubt. */
-function proportional(at: number, damping: number): Curve {
-  const change = (speed: number): number => (damping / at) * (speed - at);
-  return {
-    from: at,
-    to: at,
-    damping: (speed) => damping + change(speed),
-    extrapolationU: (speed) => rectangular(Math.abs(change(speed))),
-  };
-}
-
-/** Standard uncertainty of a quantity known to lie within +- `halfWidth` (JCGM 100:2008, 4.3.7). */
-function rectangular(halfWidth: number): number {
-  return halfWidth / Math.sqrt(3);
-}
-
 /** Adjusters of which only one of two tables knows, and those whose unit differs. */
-export function adjusterDifferences(
-  measured: ForceTable,
-  reference: ForceTable,
-): {
+export interface AdjusterDifferences {
   readonly onlyMeasured: readonly string[];
   readonly onlyReference: readonly string[];
   readonly otherUnit: readonly string[];
-} {
+}
+
+export function adjusterDifferences(measured: ForceTable, reference: ForceTable): AdjusterDifferences {
+  if (areAlike(measured, reference)) return ALIKE;
   const ofMeasured = new Map(measured.adjusters.map((a) => [a.id, a.unit]));
   const ofReference = new Map(reference.adjusters.map((a) => [a.id, a.unit]));
   return {
@@ -289,4 +243,15 @@ export function adjusterDifferences(
     onlyReference: [...ofReference.keys()].filter((id) => !ofMeasured.has(id)),
     otherUnit: [...ofMeasured].filter(([id, unit]) => (ofReference.get(id) ?? unit) !== unit).map(([id]) => id),
   };
+}
+
+const ALIKE: AdjusterDifferences = { onlyMeasured: [], onlyReference: [], otherUnit: [] };
+
+/** The same adjusters in the same order, as nearly every result has them. */
+function areAlike({ adjusters }: ForceTable, reference: ForceTable): boolean {
+  const others = reference.adjusters;
+  if (adjusters.length !== others.length) return false;
+  for (let i = 0; i < adjusters.length; i++)
+    if (adjusters[i]!.id !== others[i]!.id || adjusters[i]!.unit !== others[i]!.unit) return false;
+  return true;
 }

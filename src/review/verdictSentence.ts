@@ -1,4 +1,3 @@
-import { worseThan } from './bands';
 import type { DriftBand, JudgedPoint, JudgedResult, Verdict } from './judgedResult';
 import { listText, percentText, settingOfSideText, speedRangeText, unitLabel } from './wording';
 
@@ -26,7 +25,7 @@ export function verdictSentence(result: JudgedResult): string {
   const why = worstText(result) ?? result.reasons[0];
   const asides = [
     ...(result.attempt > 1 ? [`${ORDINALS[result.attempt] ?? `${result.attempt}th`} test of this build`] : []),
-    ...(result.points.length > 0 && !result.benchIncluded ? ['bench uncertainty not included'] : []),
+    ...(!result.benchIncluded && result.points.length > 0 ? ['bench uncertainty not included'] : []),
   ];
   const text = why === undefined ? head : `${head}: ${why}`;
   return asides.length === 0 ? text : `${text} (${listText(asides)})`;
@@ -45,11 +44,11 @@ export function verdictAdvice(result: JudgedResult): string {
 }
 
 function worstText(result: JudgedResult): string | undefined {
-  const worst = result.worst === undefined ? undefined : result.points[result.worst];
+  const worst = result.worstPoint ?? (result.worst === undefined ? undefined : result.points[result.worst]);
   if (worst?.share === undefined) return undefined;
   // A failed or undecided whole whose points all pass has its cause elsewhere, and that is what counts.
   if (result.verdict !== worst.verdict && result.reasons[0] !== undefined) return result.reasons[0];
-  const band = bandOf(result, worst);
+  const band = bandOfWorst(result, worst);
   const speeds =
     band === undefined ? speedRangeText(worst.velocity, worst.velocity) : speedRangeText(band.from, band.to);
   const direction = worst.direction === undefined ? [] : [worst.direction];
@@ -58,19 +57,7 @@ function worstText(result: JudgedResult): string | undefined {
   return [`${percentText(worst.share)} of tolerance`, `${worst.side} ${speeds}`, ...direction, ...setting].join(', ');
 }
 
-/** The band that a failed or undecided point lies in; a pass is told by its one worst speed. */
-function bandOf(result: JudgedResult, point: JudgedPoint): DriftBand | undefined {
-  if (point.verdict === 'pass') return undefined;
-  return result.bands.find((band) => band.points.some((i) => result.points[i] === point));
-}
-
-/** Index of the worst point that has a share of tolerance. */
-export function worstPoint(points: readonly JudgedPoint[]): number | undefined {
-  let worst: number | undefined;
-  for (let i = 0; i < points.length; i++) {
-    const point = points[i]!;
-    if (point.share === undefined || point.cause === 'tolerance') continue;
-    if (worst === undefined || worseThan(point, points[worst]!)) worst = i;
-  }
-  return worst;
+/** The band that a failed or undecided worst point lies in; a pass is told by its one worst speed. */
+function bandOfWorst(result: JudgedResult, { verdict }: JudgedPoint): DriftBand | undefined {
+  return verdict === 'pass' ? undefined : result.bands.find((band) => band.points.includes(result.worst!));
 }

@@ -161,8 +161,7 @@ export class JudgeQueries {
         today: await read.get(this.today, ''),
         attempt: await read.get(this.#entries.attempt, text),
       };
-      const result = judgeResult(input);
-      return { result: spec === undefined ? result : { ...result, spec }, spec, specPlaces: places };
+      return { result: judgeResult(input, spec), spec, specPlaces: places };
     },
     { isHeavy: true },
   );

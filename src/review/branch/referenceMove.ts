@@ -1,7 +1,7 @@
 import { SIDE_SIGN, SIDES, type Side } from '../../analysis/side';
 import type { ForceRow, ForceTable } from '../../files/forceTable';
 import type { Setting, Tolerances } from '../../files/spec';
-import { zoneOf } from '../judgePoints';
+import { zoneOf } from '../weighing';
 import { speedMatches } from '../plannedVelocity';
 import { constantForceOf, settingKey, settingOfRow } from '../referenceCurves';
 

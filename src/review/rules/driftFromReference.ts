@@ -16,12 +16,14 @@ import { adviceOf, raise } from './ruleContext';
 
 /** One finding per side and band that is out of tolerance, at its worst row. */
 export function driftFromReference(context: RuleContext): readonly Finding[] {
-  return context.bands
+  if (context.judged.verdict !== 'fail') return [];
+  return context.judged.bands
     .filter((band) => band.verdict === 'fail')
     .flatMap((band) => {
-      const worst = context.points[band.worst]!;
+      const { points } = context.judged;
+      const worst = points[band.worst]!;
       const at = positionOfRow(context.input, context.input.table.rows[worst.row]!);
-      const settings = new Set(band.points.map((i) => settingText(context.points[i]!.setting))).size;
+      const settings = new Set(band.points.map((i) => settingText(points[i]!.setting))).size;
       const others = settings > 1 ? ` ${countText(settings, 'setting')} are out in this band.` : '';
       return raise(context.overrides, 'drift-from-reference', {
         at,
@@ -67,9 +69,10 @@ export function driftEvidence(band: DriftBand, worst: JudgedPoint): Finding['evi
 
 /** The band's other points in the same file, the worst first. */
 export function relatedRows(context: RuleContext, band: DriftBand, file: string): NonNullable<Finding['related']> {
+  const { points } = context.judged;
   return band.points
-    .filter((i) => i !== band.worst && isJudged(context.points[i]!))
-    .map((i) => context.points[i]!)
+    .filter((i) => i !== band.worst && isJudged(points[i]!))
+    .map((i) => points[i]!)
     .sort((a, b) => (worseThan(a, b) ? -1 : worseThan(b, a) ? 1 : 0))
     .flatMap((point) => {
       const at = positionOfRow(context.input, context.input.table.rows[point.row]!);

@@ -12,14 +12,16 @@ const CAUSES: ReadonlySet<UndecidedCause | undefined> = new Set(['guard band', '
 
 /** One finding per side and band that this test cannot decide, with what would settle it. */
 export function driftUndecided(context: RuleContext): readonly Finding[] {
-  return context.bands
+  if (context.judged.verdict === 'pass') return [];
+  const all = context.judged.points;
+  return context.judged.bands
     .filter((band) => band.verdict === 'undecided')
     .flatMap((band) => {
-      const points = band.points.filter((i) => CAUSES.has(context.points[i]!.cause));
+      const points = band.points.filter((i) => CAUSES.has(all[i]!.cause));
       if (points.length === 0) return [];
-      const worstIndex = points.reduce((a, b) => (worseThan(context.points[b]!, context.points[a]!) ? b : a));
+      const worstIndex = points.reduce((a, b) => (worseThan(all[b]!, all[a]!) ? b : a));
       const own: DriftBand = { ...band, worst: worstIndex, points };
-      const worst = context.points[worstIndex]!;
+      const worst = all[worstIndex]!;
       const at = positionOfRow(context.input, context.input.table.rows[worst.row]!);
       const says =
         worst.cause === 'guard band'
@@ -37,7 +39,7 @@ export function driftUndecided(context: RuleContext): readonly Finding[] {
 }
 
 function speedsText(band: DriftBand, context: RuleContext): string {
-  const speeds = band.points.map((i) => context.points[i]!.velocity);
+  const speeds = band.points.map((i) => context.judged.points[i]!.velocity);
   return speedRangeText(Math.min(...speeds), Math.max(...speeds));
 }
 
@@ -48,7 +50,7 @@ function settlingEvidence(worst: JudgedPoint): Finding['evidence'] {
 /** At release an undecided result does not ship; at scrutineering only a proven fail excludes. */
 function nextStep(context: RuleContext, points: readonly number[]): string {
   const { input } = context;
-  const judged = points.map((i) => context.points[i]!);
+  const judged = points.map((i) => context.judged.points[i]!);
   const settles = judged.every((p) => p.cyclesToSettle !== undefined);
   const cycles = settles ? Math.max(...judged.map((p) => p.cyclesToSettle!)) : undefined;
   const retest = retestText(judged, cycles);

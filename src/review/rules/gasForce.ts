@@ -1,5 +1,5 @@
 import type { Finding } from '../finding';
-import { expectedGas, isGasForce, measuredGas } from '../gasOfResult';
+import { isGasForce } from '../gasOfResult';
 import { atHeader } from '../pointOfRow';
 import { evidenceNumber, forceText, temperatureText } from '../wording';
 import type { RuleContext } from './ruleContext';
@@ -12,10 +12,9 @@ import { raise } from './ruleContext';
 export function gasForce(context: RuleContext): readonly Finding[] {
   const { input, unit, overrides } = context;
   const tolerance = input.spec?.tolerance.gasForce;
-  const gas = measuredGas(input);
-  if (tolerance === undefined || gas === undefined || !isGasForce(input, gas)) return [];
-  const expected = expectedGas(input, gas);
-  if (expected === undefined) return [];
+  if (tolerance === undefined || context.gas?.expected === undefined) return [];
+  const { measured: gas, expected } = context.gas;
+  if (!isGasForce(input, gas)) return [];
   const low = gas.force + gas.U < expected.least - tolerance;
   const high = gas.force - gas.U > expected.most + tolerance;
   if (!low && !high) return [];

@@ -6,7 +6,7 @@ import { raise } from './ruleContext';
 
 /** No reference at all, or none for a setting. */
 export function referenceMissing(context: RuleContext): readonly Finding[] {
-  const { input, points } = context;
+  const { input, judged } = context;
   if (input.spec === undefined) return [];
   if (input.reference === undefined) {
     const path = input.spec.reference;
@@ -19,8 +19,9 @@ export function referenceMissing(context: RuleContext): readonly Finding[] {
       message: `${context.unit}: ${what}, so no drift is judged.`,
     });
   }
+  if (!judged.lacksReference) return [];
   const without = new Map<string, number>();
-  for (const point of points)
+  for (const point of judged.points)
     if (point.cause === 'reference' && !without.has(settingText(point.setting)))
       without.set(settingText(point.setting), point.row);
   const [first] = without;

@@ -5,8 +5,10 @@ import type { SourcePosition } from '../../files/problem';
 import type { AdjustersReview } from '../adjusters/adjusterReview';
 import type { BasisComparison } from '../basis';
 import type { Finding } from '../finding';
-import type { ChangeSinceBuild, DriftBand, JudgedPoint } from '../judgedResult';
+import type { GasOfTest } from '../gasOfResult';
+import type { ChangeSinceBuild } from '../judgedResult';
 import type { JudgeInput } from '../judgeInput';
+import type { JudgedPoints } from '../judgePoints';
 import type { SettingShape } from '../settingShape';
 import { positionOfStep } from '../judgeInput';
 import { settingText, speedText } from '../wording';
@@ -16,18 +18,20 @@ import { ruleEntry, ruleLevel } from './catalogue';
 /** All that a rule may look at. A rule is a pure function of it. */
 export interface RuleContext {
   readonly input: JudgeInput;
-  readonly points: readonly JudgedPoint[];
-  readonly bands: readonly DriftBand[];
+  /** Its points, and what can be said of them as a whole: a rule looks at that first, as most results pass and have no points made. */
+  readonly judged: JudgedPoints;
   /** Planned points that the result lacks. */
   readonly missing: readonly MissingPoint[];
-  /** Index of the worst point that has a share of tolerance. */
-  readonly worst?: number;
-  /** Absent where there is no reference. */
-  readonly basis?: BasisComparison;
-  /** Against the build before; absent where there is none, or no repeats to hold it against. */
-  readonly change?: ChangeSinceBuild;
-  /** Absent where no damping force is known. */
-  readonly shape?: SettingShape;
+  /** Undefined where there is no reference. */
+  readonly basis: BasisComparison | undefined;
+  /** What could not be compared of it, in words. */
+  readonly notCompared: readonly string[];
+  /** Undefined where no constant force is known. */
+  readonly gas: GasOfTest | undefined;
+  /** Against the build before; undefined where there is none, or no repeats to hold it against. */
+  readonly change: ChangeSinceBuild | undefined;
+  /** Undefined where no damping force is known. */
+  readonly shape: SettingShape | undefined;
   /** Every sweep that the result holds. */
   readonly adjusters: AdjustersReview;
   /** `F-017 build 2` */

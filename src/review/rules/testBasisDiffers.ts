@@ -1,7 +1,8 @@
 import { BASIS_WORDS } from '../basis';
-import type { BasisDifference } from '../basis';
+import type { BasisComparison, BasisDifference } from '../basis';
 import type { Finding } from '../finding';
 import { atHeader } from '../pointOfRow';
+import type { JudgeInput } from '../judgeInput';
 import { lengthText, listText } from '../wording';
 import type { RuleContext } from './ruleContext';
 import { raise } from './ruleContext';
@@ -18,7 +19,7 @@ export function testBasisDiffers(context: RuleContext): readonly Finding[] {
 
 function differences(context: RuleContext): readonly Finding[] {
   const { basis, unit } = context;
-  if (basis === undefined) return [];
+  if (basis === undefined || basis.differs.length + basis.notes.length === 0) return [];
   const evidence = (items: readonly BasisDifference[]): Finding['evidence'] =>
     Object.fromEntries(
       items.flatMap((d) => [
@@ -49,18 +50,18 @@ function differences(context: RuleContext): readonly Finding[] {
 }
 
 function constantForceUnknown(context: RuleContext): readonly Finding[] {
-  const point = context.points.find((p) => p.cause === 'constant force');
-  if (point === undefined) return [];
+  if (!context.judged.lacksConstantForce) return [];
+  const concerned = context.judged.points.filter((p) => p.cause === 'constant force');
   return raise(context.overrides, 'test-basis-differs', {
     at: atHeader(context.input),
-    message: `${context.unit}: ${point.reason ?? ''} The points concerned are not judged.`,
+    message: `${context.unit}: ${concerned[0]?.reason ?? ''} The points concerned are not judged.`,
     next: 'State `gas` in the preamble of the reference, or reduce the log again, so that damping force is known on both sides.',
-    evidence: { points: context.points.filter((p) => p.cause === 'constant force').length },
+    evidence: { points: concerned.length },
   });
 }
 
 function notStated(context: RuleContext): readonly Finding[] {
-  const missing = notComparedTexts(context);
+  const missing = context.notCompared;
   if (missing.length === 0) return [];
   return raise(context.overrides, 'test-basis-differs', {
     at: atHeader(context.input),
@@ -72,8 +73,10 @@ function notStated(context: RuleContext): readonly Finding[] {
 }
 
 /** `mid position (reference)`, for what is judged by this spec. */
-export function notComparedTexts(context: Pick<RuleContext, 'basis' | 'input'>): readonly string[] {
-  const { basis, input } = context;
+export function notComparedTexts(
+  input: Pick<JudgeInput, 'spec' | 'table'>,
+  basis: BasisComparison | undefined,
+): readonly string[] {
   const window = input.spec?.test.temperature !== undefined;
   const keys = (basis?.notCompared ?? []).filter(
     (n) => n.key !== 'temperatureAt' || (window && n.missingIn !== 'both'),

@@ -10,7 +10,8 @@ import { raise, worstFirst } from './ruleContext';
 /** U above a third of the tolerance, one finding a side. Where nothing is tolerated no test is fine enough, and the drift says so. */
 export function uncertaintyTooLarge(context: RuleContext): readonly Finding[] {
   const limit = ruleLimit('uncertainty-too-large', context.overrides);
-  const coarse = context.points.filter((p) => isJudged(p) && ratioOf(p) > limit && p.tolerance !== 0);
+  if (!(context.judged.coarsest > limit)) return [];
+  const coarse = context.judged.points.filter((p) => isJudged(p) && ratioOf(p) > limit && p.tolerance !== 0);
   return worstFirst(coarse, ratioOf).flatMap((group) => {
     const worst = group[0];
     const row = context.input.table.rows[worst.row]!;
