@@ -36,13 +36,18 @@ export function compareRuns(a: ComparedRun, b: ComparedRun, options: CompareOpti
     b,
     points,
     mean,
-    onlyA: pairs.onlyA.map((row) => ({ setting: settingOfRow(a.table, row), velocity: row.velocity })),
-    onlyB: pairs.onlyB.map((row) => ({ setting: settingOfRow(b.table, row), velocity: row.velocity })),
+    onlyA: pairs.onlyA.map((i) => placeOfRow(a.table, i)),
+    onlyB: pairs.onlyB.map((i) => placeOfRow(b.table, i)),
     basis: basisDifferenceTexts(a, b),
     specChanges: options.specChanges ?? [],
     ...(change !== undefined && { change }),
     statement: changeStatement({ a, b, points, testable, change }),
   };
+}
+
+function placeOfRow(table: ForceTable, index: number): Comparison['onlyA'][number] {
+  const row = table.rows[index]!;
+  return { setting: settingOfRow(table, row), velocity: row.velocity };
 }
 
 /** Keys whose canonical text differs or that only one spec has, by key. */

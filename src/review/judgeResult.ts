@@ -10,7 +10,7 @@ import type { JudgeInput } from './judgeInput';
 import { judgePoints } from './judgePoints';
 import { withPoints, type PlainResult } from './lazyPoints';
 import { missingPoints } from './planCoverage';
-import { RESULT_RULES } from './rules/allRules';
+import { rulesFor } from './rules/allRules';
 import { RULES } from './rules/catalogue';
 import type { RuleContext } from './rules/ruleContext';
 import { notComparedTexts } from './rules/testBasisDiffers';
@@ -90,7 +90,7 @@ function contextOf(input: JudgeInput): RuleContext {
 function findingsOf(context: RuleContext): readonly Finding[] {
   const { config, today, file } = context.input;
   const raised: Finding[] = [];
-  for (const rule of RESULT_RULES) {
+  for (const rule of rulesFor(context.input)) {
     const found = rule(context);
     if (found.length > 0) raised.push(...found);
   }

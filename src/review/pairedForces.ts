@@ -3,8 +3,8 @@ import { SIDES } from '../analysis/side';
 import { expandTwo, type ExpandedPair } from '../analysis/uncertainty/expand';
 import type { ForceRow, ForceTable } from '../files/forceTable';
 import type { Comparison } from './comparison';
-import { dampingAt, isClearOfZero, type PairedRow, type PairedRows } from './pairedRows';
-import { curvesOf } from './referenceCurves';
+import { dampingOfRows } from './dampingOfRows';
+import { isClearOfZero, type PairedRows } from './pairedRows';
 
 /** Damping forces [N] of two tables at one setting, pass and speed. */
 export interface PairedForce {
@@ -20,54 +20,71 @@ export interface PairedForce {
 }
 
 /** Both sides of every pair whose damping forces are known, compression first; both curves are read at the same speed. */
-export function forcesOfPairs(tableA: ForceTable, tableB: ForceTable, { both }: PairedRows): readonly PairedForce[] {
-  return both.flatMap((pair) =>
-    SIDES.flatMap((side) => {
-      const at = commonSpeed(pair);
-      const a = dampingAt(tableA, curvesOf(tableA).atKey(pair.setting), pair.rowA, side, at);
-      const b = dampingAt(tableB, curvesOf(tableB).atKey(pair.setting), pair.rowB, side, at);
-      if (Number.isNaN(a) || Number.isNaN(b)) return [];
-      return [{ row: pair.rowA, side, at, a, b, uncertainty: uncertaintyOfDifference(pair, side) }];
-    }),
-  );
+export function forcesOfPairs(tableA: ForceTable, tableB: ForceTable, pairs: PairedRows): readonly PairedForce[] {
+  const found: PairedForce[] = [];
+  const [ofA, ofB] = [dampingOfRows(tableA), dampingOfRows(tableB)];
+  pairs.a.forEach((i, k) => {
+    const j = pairs.b[k]!;
+    const [row, other] = [tableA.rows[i]!, tableB.rows[j]!];
+    const at = commonSpeed(row, other);
+    for (const side of SIDES) {
+      const a = ofA.at(i, side, at);
+      const b = ofB.at(j, side, at);
+      if (Number.isNaN(a) || Number.isNaN(b)) continue;
+      found.push({ row, side, at, a, b, uncertainty: uncertaintyOfDifference(row, other, side) });
+    }
+  });
+  return found;
 }
 
 /**
  * Mean relative difference of each side over the points whose force is large enough for a percentage. Works without the points, as it is
  * all that the change since the build before needs of every result.
  */
-export function meanRelative(tableA: ForceTable, tableB: ForceTable, { both }: PairedRows): Comparison['mean'] {
-  const curvesA = curvesOf(tableA);
-  const curvesB = curvesOf(tableB);
-  const mean: Partial<Record<Side, number>> = {};
-  for (const side of SIDES) {
-    let sum = 0;
-    let count = 0;
-    for (const pair of both) {
-      const at = commonSpeed(pair);
-      const a = dampingAt(tableA, curvesA.atKey(pair.setting), pair.rowA, side, at);
-      const b = dampingAt(tableB, curvesB.atKey(pair.setting), pair.rowB, side, at);
-      if (Number.isNaN(a) || Number.isNaN(b) || !isClearOfZero(a, uncertaintyOfDifference(pair, side).U)) continue;
-      sum += (b - a) / Math.abs(a);
-      count += 1;
-    }
-    if (count > 0) mean[side] = sum / count;
-  }
-  return mean;
+export function meanRelative(tableA: ForceTable, tableB: ForceTable, pairs: PairedRows): Comparison['mean'] {
+  const compression = meanOfSide(tableA, tableB, pairs, 'compression');
+  const rebound = meanOfSide(tableA, tableB, pairs, 'rebound');
+  if (Number.isNaN(compression)) return Number.isNaN(rebound) ? {} : { rebound };
+  return Number.isNaN(rebound) ? { compression } : { compression, rebound };
 }
 
-function commonSpeed({ rowA, rowB }: PairedRow): number {
+/** NaN without a point. */
+function meanOfSide(tableA: ForceTable, tableB: ForceTable, pairs: PairedRows, side: Side): number {
+  const [ofA, ofB] = [dampingOfRows(tableA), dampingOfRows(tableB)];
+  let sum = 0;
+  let count = 0;
+  for (let k = 0; k < pairs.a.length; k++) {
+    const i = pairs.a[k]!;
+    const j = pairs.b[k]!;
+    const rowA = tableA.rows[i]!;
+    const rowB = tableB.rows[j]!;
+    const at = commonSpeed(rowA, rowB);
+    const a = ofA.at(i, side, at);
+    const b = ofB.at(j, side, at);
+    if (Number.isNaN(a) || Number.isNaN(b) || !isClearOfZero(a, expandedDifference(rowA, rowB, side))) continue;
+    sum += (b - a) / Math.abs(a);
+    count += 1;
+  }
+  return count === 0 ? NaN : sum / count;
+}
+
+function commonSpeed(rowA: ForceRow, rowB: ForceRow): number {
   return rowA.velocity === rowB.velocity ? rowA.velocity : (rowA.velocity + rowB.velocity) / 2;
 }
 
 const NOT_STATED: ExpandedPair = { u: NaN, U: NaN, coverageFactor: NaN, degreesOfFreedom: Infinity };
 
 /** Of the difference of two independent forces (JCGM 100:2008, 5.1.2 and G.4); a row that states none adds nothing. */
-function uncertaintyOfDifference({ rowA, rowB }: PairedRow, side: Side): ExpandedPair {
+function uncertaintyOfDifference(rowA: ForceRow, rowB: ForceRow, side: Side): ExpandedPair {
   const a = standardU(rowA, side);
   const b = standardU(rowB, side);
   if (Number.isNaN(a) && Number.isNaN(b)) return NOT_STATED;
   return expandTwo(Number.isNaN(a) ? 0 : a, freedomOf(rowA, side), Number.isNaN(b) ? 0 : b, freedomOf(rowB, side));
+}
+
+/** The expanded one alone [N], NaN where neither states one. */
+function expandedDifference(rowA: ForceRow, rowB: ForceRow, side: Side): number {
+  return uncertaintyOfDifference(rowA, rowB, side).U;
 }
 
 /** What a row states [N]; NaN where it states none. */

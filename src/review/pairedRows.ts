@@ -1,8 +1,6 @@
-import type { Side } from '../analysis/side';
 import type { ForceRow, ForceTable } from '../files/forceTable';
 import { speedMatches } from './plannedVelocity';
-import type { SettingCurves } from './referenceCurves';
-import { constantForceOf, settingsOfTable, speedOfRow } from './referenceCurves';
+import { settingsOfTable } from './referenceCurves';
 
 /** Below this many times its uncertainty a force is too small for a percentage. */
 const CLEAR_OF_ZERO = 5;
@@ -12,83 +10,88 @@ export function isClearOfZero(force: number, U: number): boolean {
   return Math.abs(force) > CLEAR_OF_ZERO * (Number.isFinite(U) ? U : 0) && force !== 0;
 }
 
-/**
- * Damping force at the common speed: what the row measured, moved along the slope of its own curve by the small difference between achieved
- * and common speed. NaN where it is not known.
- *
- * @param curves of the table at the row's setting
- */
-export function dampingAt(table: ForceTable, curves: SettingCurves, row: ForceRow, side: Side, at: number): number {
-  const gas = constantForceOf(table, row);
-  if (gas === undefined || Number.isNaN(row[side])) return NaN;
-  const own = row[side] - gas;
-  const speed = speedOfRow(row, side);
-  if (speed === at) return own;
-  const moved = own + curves.damping(side, at) - curves.damping(side, speed);
-  return Number.isNaN(moved) ? own : moved;
-}
-
-export interface PairedRow {
-  readonly rowA: ForceRow;
-  readonly rowB: ForceRow;
-  /** `settingKey` of both. */
-  readonly setting: string;
-}
-
+/** Rows of two tables that stand for each other, by their indices: the n-th of `a` and the n-th of `b` are one pair. */
 export interface PairedRows {
-  readonly both: readonly PairedRow[];
-  readonly onlyA: readonly ForceRow[];
-  readonly onlyB: readonly ForceRow[];
+  readonly a: readonly number[];
+  readonly b: readonly number[];
+  readonly onlyA: readonly number[];
+  readonly onlyB: readonly number[];
 }
 
 /** Rows of equal setting and pass whose speeds are near enough, each used once, the nearest first. */
 export function pairRows(a: ForceTable, b: ForceTable): PairedRows {
-  const free = rowsOfPasses(b);
-  const both: PairedRow[] = [];
-  const onlyA: ForceRow[] = [];
-  const settings = settingsOfTable(a).ofRows;
-  let candidates: ForceRow[] = [];
-  a.rows.forEach((rowA, i) => {
-    const setting = settings[i]!.key;
-    // Rows of one setting and pass stand together as a rule, so that their name is made once.
-    if (i === 0 || settings[i - 1] !== settings[i] || a.rows[i - 1]!.pass !== rowA.pass)
-      candidates = free.get(passKey(setting, rowA.pass)) ?? [];
-    const nearest = nearestOf(candidates, rowA.velocity);
-    if (nearest === undefined) {
-      onlyA.push(rowA);
-      return;
-    }
-    both.push({ rowA, rowB: candidates[nearest]!, setting });
-    candidates.splice(nearest, 1);
-  });
-  return { both, onlyA, onlyB: [...free.values()].flat() };
+  return areAligned(a, b) ? alignedPairs(a.rows.length) : nearestPairs(a, b);
 }
 
-/** Index of the row nearest in speed among those that may stand for it, the first of equals. */
-function nearestOf(rows: readonly ForceRow[], velocity: number): number | undefined {
+/** Whether both were run by one plan, as two builds of a damper are as a rule: then each row stands for the one of its own index. */
+function areAligned(a: ForceTable, b: ForceTable): boolean {
+  const n = a.rows.length;
+  if (n !== b.rows.length) return false;
+  const [ofA, ofB] = [settingsOfTable(a).ofRows, settingsOfTable(b).ofRows];
+  for (let i = 0; i < n; i++) {
+    const [rowA, rowB] = [a.rows[i]!, b.rows[i]!];
+    if (rowA.velocity !== rowB.velocity || rowA.pass !== rowB.pass) return false;
+    const isSame = i > 0 && ofA[i] === ofA[i - 1] && ofB[i] === ofB[i - 1];
+    if (!isSame && ofA[i]!.key !== ofB[i]!.key) return false;
+  }
+  return true;
+}
+
+function alignedPairs(n: number): PairedRows {
+  const indices: number[] = [];
+  for (let i = 0; i < n; i++) indices.push(i);
+  return { a: indices, b: indices, onlyA: [], onlyB: [] };
+}
+
+function nearestPairs(a: ForceTable, b: ForceTable): PairedRows {
+  const free = rowsOfPasses(b);
+  const pairs: { readonly a: number[]; readonly b: number[] } = { a: [], b: [] };
+  const onlyA: number[] = [];
+  const settings = settingsOfTable(a).ofRows;
+  let candidates: number[] = [];
+  a.rows.forEach(({ pass, velocity }, i) => {
+    // Rows of one setting and pass stand together as a rule, so that their name is made once.
+    if (i === 0 || settings[i - 1] !== settings[i] || a.rows[i - 1]!.pass !== pass)
+      candidates = free.get(passKey(settings[i]!.key, pass)) ?? [];
+    const nearest = nearestOf(b.rows, candidates, velocity);
+    if (nearest === undefined) {
+      onlyA.push(i);
+      return;
+    }
+    pairs.a.push(i);
+    pairs.b.push(candidates[nearest]!);
+    candidates.splice(nearest, 1);
+  });
+  return { ...pairs, onlyA, onlyB: [...free.values()].flat() };
+}
+
+/** Which of the candidates is nearest in speed among those that may stand for it, the first of equals. */
+function nearestOf(rows: readonly ForceRow[], candidates: readonly number[], velocity: number): number | undefined {
   let best: number | undefined;
   let least = Infinity;
-  for (let i = 0; i < rows.length; i++) {
-    const distance = Math.abs(rows[i]!.velocity - velocity);
+  for (let i = 0; i < candidates.length; i++) {
+    const other = rows[candidates[i]!]!.velocity;
+    const distance = Math.abs(other - velocity);
     if (distance === 0) return i;
-    if (!(distance < least) || !speedMatches(rows[i]!.velocity, velocity)) continue;
+    if (!(distance < least) || !speedMatches(other, velocity)) continue;
     best = i;
     least = distance;
   }
   return best;
 }
 
-function rowsOfPasses(table: ForceTable): Map<string, ForceRow[]> {
-  const groups = new Map<string, ForceRow[]>();
+/** Indices of the rows of each setting and pass. */
+function rowsOfPasses(table: ForceTable): Map<string, number[]> {
+  const groups = new Map<string, number[]>();
   const settings = settingsOfTable(table).ofRows;
-  let group: ForceRow[] = [];
-  table.rows.forEach((row, i) => {
-    if (i === 0 || settings[i - 1] !== settings[i] || table.rows[i - 1]!.pass !== row.pass) {
-      const key = passKey(settings[i]!.key, row.pass);
+  let group: number[] = [];
+  table.rows.forEach(({ pass }, i) => {
+    if (i === 0 || settings[i - 1] !== settings[i] || table.rows[i - 1]!.pass !== pass) {
+      const key = passKey(settings[i]!.key, pass);
       group = groups.get(key) ?? [];
       groups.set(key, group);
     }
-    group.push(row);
+    group.push(i);
   });
   return groups;
 }

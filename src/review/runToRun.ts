@@ -2,9 +2,9 @@ import { runCovariance, type RunCovariance, type SideMeans } from '../analysis/s
 import type { RunToRunSpread } from '../analysis/runAnalysis';
 import type { Side } from '../analysis/side';
 import { SIDE_SIGN } from '../analysis/side';
-import type { ForceRow, ForceTable } from '../files/forceTable';
-import { dampingAt, isClearOfZero, pairRows } from './pairedRows';
-import { curvesOf, settingsOfTable } from './referenceCurves';
+import type { ForceTable } from '../files/forceTable';
+import { dampingOfRows } from './dampingOfRows';
+import { isClearOfZero, pairRows } from './pairedRows';
 
 /** What complete runs that were repeated without a rebuild say of the dampers of one spec. */
 export interface RunToRun {
@@ -58,30 +58,32 @@ function relativeOfRuns(
   side: Side,
 ): readonly number[] | undefined {
   const sums = runs.map(() => 0);
+  const damping = runs.map(dampingOfRows);
   let points = 0;
-  for (const { setting, rows } of common) {
-    const at = rows[0]!.velocity;
-    const forces = rows.map((row, i) => dampingAt(runs[i]!, curvesOf(runs[i]!).atKey(setting), row, side, at));
+  for (const indices of common) {
+    const first = runs[0]!.rows[indices[0]!]!;
+    const forces = indices.map((index, i) => damping[i]!.at(index, side, first.velocity));
     const mean = forces.reduce((sum, force) => sum + force, 0) / forces.length;
-    if (Number.isNaN(mean) || !isClearOfZero(mean, rows[0]!.measured?.[`${side}U`] ?? NaN)) continue;
+    if (Number.isNaN(mean) || !isClearOfZero(mean, first.measured?.[`${side}U`] ?? NaN)) continue;
     forces.forEach((force, i) => (sums[i]! += (SIDE_SIGN[side] * (force - mean)) / Math.abs(mean)));
     points += 1;
   }
   return points === 0 ? undefined : sums.map((sum) => sum / points);
 }
 
-/** Rows of one setting, pass and speed, in the order of the runs. */
-interface CommonRows {
-  /** `settingKey` of them. */
-  readonly setting: string;
-  readonly rows: readonly ForceRow[];
-}
+/** Index of one row a run, of one setting, pass and speed, in the order of the runs. */
+type CommonRows = readonly number[];
 
 function commonRows(first: ForceTable, runs: readonly ForceTable[]): readonly CommonRows[] {
-  const partners = runs.map((run) => new Map(pairRows(first, run).both.map(({ rowA, rowB }) => [rowA, rowB])));
-  return first.rows.flatMap((row, i) => {
-    const rows = partners.flatMap((partner) => partner.get(row) ?? []);
-    return rows.length === runs.length ? [{ setting: settingsOfTable(first).ofRows[i]!.key, rows }] : [];
+  const partners = runs.map((run) => {
+    const { a, b } = pairRows(first, run);
+    const partner: (number | undefined)[] = first.rows.map(() => undefined);
+    a.forEach((index, k) => (partner[index] = b[k]));
+    return partner;
+  });
+  return first.rows.flatMap((_, i) => {
+    const indices = partners.flatMap((partner) => partner[i] ?? []);
+    return indices.length === runs.length ? [indices] : [];
   });
 }
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { ForceRow, ForceTable } from '../../src/files/forceTable';
-import { pairRows } from '../../src/review/pairedRows';
+import { pairRows, type PairedRows } from '../../src/review/pairedRows';
 import { speedMatches } from '../../src/review/plannedVelocity';
 import { settingKey, settingOfRow, settingsOfTable } from '../../src/review/referenceCurves';
 import { createRandom, type RandomSource } from '../simulator/random';
@@ -78,47 +78,58 @@ describe('rows of two tables', () => {
     for (let i = 0; i < (THOROUGH ? 5000 : 300); i++) {
       const [a, b] = [randomTable(random), randomTable(random)];
       const found = pairRows(a, b);
-      pairs += found.both.length;
-      expect(indices(a, b, found)).toEqual(indices(a, b, searched(a, b)));
-      for (const { rowA, setting } of found.both) expect(setting).toBe(settingKey(settingOfRow(a, rowA)));
+      pairs += found.a.length;
+      expect(sorted(found)).toEqual(sorted(searched(a, b)));
     }
     expect(pairs).toBeGreaterThan(1000);
   });
+
+  it('are paired by their order where both were run by one plan, rows that repeat too', () => {
+    const random = createRandom(194);
+    for (let i = 0; i < 100; i++) {
+      const a = randomTable(random);
+      const b = { ...a, rows: a.rows.map((one) => ({ ...one, compression: 90 })) };
+      const found = pairRows(a, b);
+      expect(found).toEqual({ ...searched(a, b), b: a.rows.map((_, j) => j), onlyA: [], onlyB: [] });
+      const turned = table(
+        a.rows.map(({ velocity, setting }) => row([...setting].reverse(), velocity)),
+        ['R', 'C'],
+      );
+      const other = table(a.rows.map(({ velocity, setting }) => row(setting, velocity)));
+      expect(sorted(pairRows(other, turned))).toEqual(sorted(searched(other, turned)));
+    }
+  });
 });
 
-type Pairs = Pick<ReturnType<typeof pairRows>, 'onlyA' | 'onlyB'> & {
-  readonly both: readonly { readonly rowA: ForceRow; readonly rowB: ForceRow }[];
-};
-
 /** By the definition: of the rows not used yet of equal setting and pass, the nearest in speed within reach, the first of equals. */
-function searched(a: ForceTable, b: ForceTable): Pairs {
-  const free = [...b.rows];
-  const both: { rowA: ForceRow; rowB: ForceRow }[] = [];
-  const onlyA: ForceRow[] = [];
-  for (const rowA of a.rows) {
-    const near = free.filter(
-      (rowB) =>
+function searched(a: ForceTable, b: ForceTable): PairedRows {
+  const free = b.rows.map((_, j) => j);
+  const pairs: { a: number[]; b: number[]; onlyA: number[] } = { a: [], b: [], onlyA: [] };
+  a.rows.forEach((rowA, i) => {
+    const near = free.filter((j) => {
+      const rowB = b.rows[j]!;
+      return (
         rowB.pass === rowA.pass &&
         settingKey(settingOfRow(a, rowA)) === settingKey(settingOfRow(b, rowB)) &&
-        speedMatches(rowB.velocity, rowA.velocity),
-    );
-    const least = Math.min(...near.map((rowB) => Math.abs(rowB.velocity - rowA.velocity)));
-    const rowB = near.find((one) => Math.abs(one.velocity - rowA.velocity) === least);
-    if (rowB === undefined) onlyA.push(rowA);
+        speedMatches(rowB.velocity, rowA.velocity)
+      );
+    });
+    const distance = (j: number): number => Math.abs(b.rows[j]!.velocity - rowA.velocity);
+    const least = Math.min(...near.map(distance));
+    const found = near.find((j) => distance(j) === least);
+    if (found === undefined) pairs.onlyA.push(i);
     else {
-      both.push({ rowA, rowB });
-      free.splice(free.indexOf(rowB), 1);
+      pairs.a.push(i);
+      pairs.b.push(found);
+      free.splice(free.indexOf(found), 1);
     }
-  }
-  return { both, onlyA, onlyB: free };
+  });
+  return { ...pairs, onlyB: free };
 }
 
-function indices(a: ForceTable, b: ForceTable, { both, onlyA, onlyB }: Pairs): unknown {
-  return {
-    both: both.map(({ rowA, rowB }) => [a.rows.indexOf(rowA), b.rows.indexOf(rowB)]),
-    onlyA: onlyA.map((one) => a.rows.indexOf(one)),
-    onlyB: onlyB.map((one) => b.rows.indexOf(one)).sort((x, y) => x - y),
-  };
+/** Rows of the second table alone come setting by setting. */
+function sorted({ a, b, onlyA, onlyB }: PairedRows): PairedRows {
+  return { a, b, onlyA, onlyB: [...onlyB].sort((x, y) => x - y) };
 }
 
 /** Few settings, passes and speeds, so that rows repeat, lie close together and stand in any order. */

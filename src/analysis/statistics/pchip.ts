@@ -34,12 +34,18 @@ export class PchipCurve {
       this.x.push(x[i]!);
       this.y.push(y[i]!);
     }
-    const slopes = pchipSlopes(this.x, this.y);
+    const widths: number[] = [];
+    const chords: number[] = [];
     for (let i = 0; i < n - 1; i++) {
       const h = x[i + 1]! - x[i]!;
-      const chord = (y[i + 1]! - y[i]!) / h;
-      this.second.push((3 * chord - 2 * slopes[i]! - slopes[i + 1]!) / h);
-      this.third.push((slopes[i]! + slopes[i + 1]! - 2 * chord) / (h * h));
+      widths.push(h);
+      chords.push((y[i + 1]! - y[i]!) / h);
+    }
+    const slopes = pchipSlopes(widths, chords);
+    for (let i = 0; i < n - 1; i++) {
+      const h = widths[i]!;
+      this.second.push((3 * chords[i]! - 2 * slopes[i]! - slopes[i + 1]!) / h);
+      this.third.push((slopes[i]! + slopes[i + 1]! - 2 * chords[i]!) / (h * h));
     }
     this.slopes = slopes;
   }
@@ -73,24 +79,23 @@ export class PchipCurve {
   }
 }
 
-function pchipSlopes(x: readonly number[], y: readonly number[]): readonly number[] {
-  const n = x.length;
-  const width = (i: number): number => x[i + 1]! - x[i]!;
-  const chord = (i: number): number => (y[i + 1]! - y[i]!) / width(i);
-  if (n === 2) return [chord(0), chord(0)];
-  const slopes = [endSlope(width(0), width(1), chord(0), chord(1))];
-  for (let i = 1; i < n - 1; i++) {
-    const before = chord(i - 1);
-    const after = chord(i);
+/** Slopes at the data. @param widths, chords of the segments between them */
+function pchipSlopes(widths: readonly number[], chords: readonly number[]): readonly number[] {
+  const last = chords.length - 1;
+  if (last === 0) return [chords[0]!, chords[0]!];
+  const slopes = [endSlope(widths[0]!, widths[1]!, chords[0]!, chords[1]!)];
+  for (let i = 1; i <= last; i++) {
+    const before = chords[i - 1]!;
+    const after = chords[i]!;
     if (before * after <= 0) {
       slopes.push(0); // a turning point of the data is one of the curve
       continue;
     }
-    const w1 = 2 * width(i) + width(i - 1);
-    const w2 = width(i) + 2 * width(i - 1);
+    const w1 = 2 * widths[i]! + widths[i - 1]!;
+    const w2 = widths[i]! + 2 * widths[i - 1]!;
     slopes.push((w1 + w2) / (w1 / before + w2 / after));
   }
-  slopes.push(endSlope(width(n - 2), width(n - 3), chord(n - 2), chord(n - 3)));
+  slopes.push(endSlope(widths[last]!, widths[last - 1]!, chords[last]!, chords[last - 1]!));
   return slopes;
 }
 

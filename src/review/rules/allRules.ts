@@ -1,3 +1,4 @@
+import type { JudgeInput } from '../judgeInput';
 import { adjusterCrosstalk } from './adjusterCrosstalk';
 import { adjusterDeadRange } from './adjusterDeadRange';
 import { calibrationOverdue } from './calibrationOverdue';
@@ -69,3 +70,26 @@ export const RESULT_RULES: readonly Rule[] = [
   changeSignificant,
   referenceMissing,
 ];
+
+/** Those that look at logs and what was reduced from them alone, and say nothing where neither is at hand. */
+const OF_LOGS: ReadonlySet<Rule> = new Set([
+  timeNotIncreasing,
+  forceClipped,
+  loopVoid,
+  loopDrop,
+  velocityDisagrees,
+  stepNotSettled,
+  samplingTooSlow,
+  timeGap,
+  loopAsymmetric,
+  hysteresisHigh,
+  loopRough,
+  frictionHigh,
+]);
+
+const WITHOUT_LOGS: readonly Rule[] = RESULT_RULES.filter((rule) => !OF_LOGS.has(rule));
+
+/** The rules that may have something to say, in their order: of most results in a repository no log is fetched. */
+export function rulesFor({ logs, analysis }: Pick<JudgeInput, 'logs' | 'analysis'>): readonly Rule[] {
+  return logs.length === 0 && analysis === undefined ? WITHOUT_LOGS : RESULT_RULES;
+}

@@ -1,3 +1,4 @@
+import type { Spec } from '../../files/spec';
 import type { Finding } from '../finding';
 import { positionOfRow } from '../pointOfRow';
 import type { JudgeInput } from '../judgeInput';
@@ -21,11 +22,26 @@ export function limitExceeded(context: RuleContext): readonly Finding[] {
   const limits = input.spec?.limits;
   if (limits === undefined) return [];
   const { maxTemperature, maxForce, maxVelocity } = limits;
+  if (input.logs.length === 0 && !isBeyond(input.table.rows, limits)) return [];
   return [
     ...exceeded(context, TEMPERATURE, maxTemperature, hottest),
     ...exceeded(context, FORCE, maxForce, strongest),
     ...exceeded(context, VELOCITY, maxVelocity, fastest),
   ];
+}
+
+/** Whether any row is beyond any limit, the cheap look at what nearly every result keeps. */
+function isBeyond(rows: readonly Row[], { maxTemperature, maxForce, maxVelocity }: Spec['limits']): boolean {
+  const hottest = maxTemperature ?? Infinity;
+  const strongest = maxForce ?? Infinity;
+  const fastest = maxVelocity ?? Infinity;
+  for (const { temperature, compression, rebound, velocity, measured } of rows) {
+    if (temperature !== undefined && temperature > hottest) return true;
+    if (Math.abs(compression) > strongest || Math.abs(rebound) > strongest || velocity > fastest) return true;
+    if (measured === undefined) continue;
+    if (measured.compressionVelocity > fastest || measured.reboundVelocity > fastest) return true;
+  }
+  return false;
 }
 
 interface LimitedQuantity {

@@ -16,6 +16,7 @@ import { raise } from './ruleContext';
 
 /** Planned speeds that were not measured: `velocity-not-reached` where a step fell short, else `test-plan-incomplete`. */
 export function planIncomplete(context: RuleContext): readonly Finding[] {
+  if (context.missing.length === 0) return noCompleteStep(context);
   const short = context.missing.filter((m) => m.fellShortAt !== undefined);
   const absent = context.missing.filter((m) => m.fellShortAt === undefined);
   return [...notReached(context, short), ...notRun(context, absent), ...noCompleteStep(context)];

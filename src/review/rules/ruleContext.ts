@@ -61,25 +61,20 @@ export interface FindingParts {
   readonly atMost?: 'warning' | 'note';
 }
 
+type FindingDraft = { -readonly [Key in keyof Finding]: Finding[Key] };
+
 const RANK = { note: 0, warning: 1, error: 2 } as const;
 
 /** A finding of a rule at the level that spec and damper-review.yaml give it; none where they turn it off. */
 export function raise(overrides: RuleOverrides, rule: RuleId, parts: FindingParts): readonly Finding[] {
   const wanted = ruleLevel(rule, overrides);
   if (wanted === 'off') return [];
-  const level = parts.atMost !== undefined && RANK[parts.atMost] < RANK[wanted] ? parts.atMost : wanted;
-  return [
-    {
-      rule,
-      level,
-      ...parts.at,
-      message: parts.message,
-      next: parts.next ?? adviceOf(rule),
-      evidence: parts.evidence ?? {},
-      ...(parts.side !== undefined && { side: parts.side }),
-      ...(parts.related !== undefined && parts.related.length > 0 && { related: parts.related }),
-    },
-  ];
+  const { at, message, next = adviceOf(rule), evidence = {}, atMost, side, related } = parts;
+  const level = atMost !== undefined && RANK[atMost] < RANK[wanted] ? atMost : wanted;
+  const finding: FindingDraft = { rule, level, file: at.file, position: at.position, message, next, evidence };
+  if (side !== undefined) finding.side = side;
+  if (related !== undefined && related.length > 0) finding.related = related;
+  return [finding];
 }
 
 /** What to check next, the usual causes, and what the finding cannot tell. */

@@ -1,6 +1,8 @@
-import type { Adjuster } from '../../files/spec';
+import type { ForceTable } from '../../files/forceTable';
+import type { Adjuster, Spec } from '../../files/spec';
 import type { Finding } from '../finding';
 import { atHeader, positionOfRow } from '../pointOfRow';
+import { settingsOfTable } from '../referenceCurves';
 import { countText, decimalText, listText } from '../wording';
 import type { RuleContext } from './ruleContext';
 import { raise } from './ruleContext';
@@ -10,6 +12,7 @@ export function settingUnknown(context: RuleContext): readonly Finding[] {
   const { input, unit } = context;
   const { spec, table } = input;
   if (spec === undefined) return [];
+  if (isKnown(spec, table)) return [];
   const stated = new Set(table.adjusters.map((a) => a.id));
   const known = new Set(spec.adjusters.map((a) => a.id));
   const missing = spec.adjusters.filter((a) => !stated.has(a.id)).map((a) => a.id);
@@ -32,6 +35,16 @@ export function settingUnknown(context: RuleContext): readonly Finding[] {
         })),
     ...spec.adjusters.flatMap((adjuster) => impossiblePositions(context, adjuster)),
   ];
+}
+
+/** The cheap look: adjusters as the spec has them, and every setting at positions that exist. */
+function isKnown(spec: Spec, table: ForceTable): boolean {
+  const { adjusters } = spec;
+  if (adjusters.length !== table.adjusters.length) return false;
+  for (let i = 0; i < adjusters.length; i++) if (adjusters[i]!.id !== table.adjusters[i]!.id) return false;
+  for (const { rows } of settingsOfTable(table).all)
+    for (let i = 0; i < adjusters.length; i++) if (!exists(adjusters[i]!, rows[0]!.setting[i] ?? NaN)) return false;
+  return true;
 }
 
 function impossiblePositions(context: RuleContext, adjuster: Adjuster): readonly Finding[] {

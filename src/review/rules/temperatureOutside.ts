@@ -11,6 +11,7 @@ export function temperatureOutside(context: RuleContext): readonly Finding[] {
   const { input } = context;
   const window = input.spec?.test.temperature;
   if (window === undefined) return [];
+  if (!input.table.rows.some((row) => outsideWindow(input, row))) return [];
   const distance = (t: number): number => Math.max(window[0] - t, t - window[1]);
   const outside = input.table.rows
     .filter((row) => outsideWindow(input, row))
