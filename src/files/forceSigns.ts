@@ -13,7 +13,26 @@ export function forceSignProblems(table: ForceTable): FileProblem[] {
     crossed.length === 0 ? 0 : table.rows.filter((row) => !Number.isNaN(row.compression - row.rebound)).length;
   if (crossed.length > 0 && crossed.length === both) return [allCrossed(table, crossed[0]!)];
   const problems = crossed.slice(0, 5).map((row) => crossedRow(table, row));
-  return [...problems, ...(['compression', 'rebound'] as const).flatMap((side) => wrongWay(table, side))];
+  for (const side of SIDES) if (mayGoWrongWay(table.rows, side)) problems.push(...wrongWay(table, side));
+  return problems;
+}
+
+const SIDES = ['compression', 'rebound'] as const;
+type Side = (typeof SIDES)[number];
+
+/**
+ * Whether a row of the wrong sign may be the fastest of its setting. Not where the next one is faster, as in every table that rises from row
+ * to row: then nobody needs to know the ends of the curves, and most results are told so.
+ */
+function mayGoWrongWay(rows: readonly ForceRow[], side: Side): boolean {
+  const sign = side === 'compression' ? 1 : -1;
+  for (let i = 0; i < rows.length; i++) {
+    const row = rows[i]!;
+    if (!(sign * row[side] < 0)) continue;
+    const next = rows[i + 1];
+    if (next?.setting !== row.setting || !(next.velocity >= row.velocity) || Number.isNaN(next[side])) return true;
+  }
+  return false;
 }
 
 function allCrossed(table: ForceTable, row: ForceRow): FileProblem {
@@ -33,7 +52,7 @@ function crossedRow(table: ForceTable, row: ForceRow): FileProblem {
 }
 
 /** A side that moves towards the other with speed. Rebound written without its sign is the usual case. */
-function wrongWay(table: ForceTable, side: 'compression' | 'rebound'): FileProblem[] {
+function wrongWay(table: ForceTable, side: Side): FileProblem[] {
   const sign = side === 'compression' ? 1 : -1;
   const suspects: ForceRow[] = [];
   for (const { slow, fast } of extremes(table.rows, side)) {
@@ -59,7 +78,7 @@ interface Extremes {
 }
 
 /** The ends of each setting's curve of one side, settings in the order in which they come. */
-function extremes(rows: readonly ForceRow[], side: 'compression' | 'rebound'): Iterable<Extremes> {
+function extremes(rows: readonly ForceRow[], side: Side): Iterable<Extremes> {
   const settings = new Map<string, Extremes>();
   let before: { readonly setting: readonly number[]; readonly ends: Extremes } | undefined;
   for (const row of rows) {

@@ -2,6 +2,8 @@
 export type PathResult = { readonly path: string } | { readonly problem: string; readonly remedy: string };
 
 const LONGEST_PATH = 1024;
+/** Names of letters, digits and signs that are nobody's, and points between them: most paths, told without taking them apart. */
+const USUAL_PATH = /^[\w-]+(?:[./][\w-]+)*$/;
 
 /**
  * Checks and normalises a path that stands in a file: relative, forward slashes, inside the repository. Refused: absolute
@@ -12,6 +14,8 @@ const LONGEST_PATH = 1024;
  * @param base folder that it is relative to, from the root; '' for the root
  */
 export function repositoryPath(text: string, base: string): PathResult {
+  if (text.length <= LONGEST_PATH && USUAL_PATH.test(text) && !RESERVED_PART.test(text))
+    return { path: base === '' ? text : `${base}/${text}` };
   if (text.trim() === '') return { problem: 'The path is empty.', remedy: 'Write a path, or leave the key out.' };
   if (text.length > LONGEST_PATH)
     return { problem: `The path is longer than ${LONGEST_PATH} characters.`, remedy: 'Shorten it.' };
@@ -40,6 +44,7 @@ function joinSegments(text: string, base: string): PathResult {
 }
 
 const RESERVED_NAME = /^(?:con|prn|aux|nul|com\d|lpt\d)(?:\.|$)/i;
+const RESERVED_PART = /(?:^|\/)(?:con|prn|aux|nul|com\d|lpt\d)(?:[./]|$)/i;
 
 function outside(text: string, how: string): PathResult {
   return {

@@ -62,7 +62,7 @@ export function readAnyForceTable(file: string, bytes: Uint8Array): TableRead {
   const rows = known.length === columns.length ? readRows(records, known, delimiter, faults) : [];
   if (faults.count > 0 || head === undefined) return { problems: [...faults.all(), ...differs] };
   const adjusters = known.filter((column) => column.kind === 'adjuster').map(({ id, unit }) => ({ id, unit }));
-  return checkedTable({ file, kind, headerLine: records.lines[0]!, adjusters, rows, ...head }, differs);
+  return checkedTable({ ...head, file, kind, headerLine: records.lines[0]!, adjusters, rows }, differs);
 }
 
 /** What comes with a table that can be relied on. */

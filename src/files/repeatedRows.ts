@@ -8,7 +8,7 @@ export function withoutRepeats(
   rows: readonly ForceRow[],
 ): { rows: readonly ForceRow[]; problems: FileProblem[] } {
   // A table that this program wrote rises from row to row: comparing neighbours is enough, and spares a text for every row.
-  if (rows.every((row, index) => index === 0 || isBehind(row, rows[index - 1]!))) return { rows, problems: [] };
+  if (isRising(rows)) return { rows, problems: [] };
   const firstLines = new Map<string, number>();
   const repeated = new ProblemList(file, 'row-repeated');
   const kept = rows.filter((row) => {
@@ -27,6 +27,11 @@ export function withoutRepeats(
     return first === undefined;
   });
   return { rows: kept, problems: repeated.all() };
+}
+
+function isRising(rows: readonly ForceRow[]): boolean {
+  for (let i = 1; i < rows.length; i++) if (!isBehind(rows[i]!, rows[i - 1]!)) return false;
+  return true;
 }
 
 /** Whether a row's setting, velocity and pass come after those of the row before, the first that differs deciding. */

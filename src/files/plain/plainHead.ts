@@ -6,7 +6,7 @@ import { valueReader } from '../schema/textReaders';
 import type { ValueReader } from '../schema/textReaders';
 import { referenceHead, resultHead } from '../tablePreamble';
 import type { ReferenceValues, ResultValues, TableHead } from '../tablePreamble';
-import { keptUpTo } from './understoodTexts';
+import { holdsControl, keptUpTo } from './understoodTexts';
 import { plainFlow } from './plainFlow';
 
 /** A line of a preamble: its key with the value that the schema makes of it, a comment, or neither. */
@@ -51,7 +51,7 @@ const PLAIN_START = /^# {0,8}([A-Za-z]+): {1,8}(?=[^ ])/;
 
 function readLine(text: string, kind: ForceTable['kind']): PlainLine {
   const start = PLAIN_START.exec(text);
-  if (start === null) return KEY_LINE.test(text) ? 'odd' : 'comment';
+  if (start === null) return KEY_LINE.test(text) || holdsControl(text) ? 'odd' : 'comment';
   const key = start[1]!;
   const value = plainFlow(text, start[0].length);
   const meaning = value === undefined ? undefined : readers[kind].get(key)?.(value);

@@ -3,13 +3,13 @@ import { MEASURED_COLUMNS } from '../forceColumns';
 import { findDelimiter, readTableHeader } from '../forceTableHeader';
 import type { TableColumn } from '../forceTableHeader';
 import { ProblemList, wholeLine } from '../problemText';
-import { keptUpTo } from './understoodTexts';
+import { holdsControl, keptUpTo } from './understoodTexts';
 
 /** What a header row without a fault says: the meaning of every cell of a row, and in which cell each value stands. */
 export interface TablePlan {
   /** Byte between two cells. */
   readonly delimiter: number;
-  readonly columns: readonly TableColumn[];
+  readonly cells: CellPlan;
   readonly adjusters: ForceTable['adjusters'];
   /** Cells of the adjusters, in the order of the file. */
   readonly setting: readonly number[];
@@ -24,6 +24,21 @@ export interface TablePlan {
   readonly measured?: readonly number[];
 }
 
+/** What each cell of a row may hold, and its way to SI; one place a cell. Typed, as every cell of thousands of tables asks for it. */
+export interface CellPlan {
+  readonly count: number;
+  /** As in a unit (quantities/unit.ts): a value is divided where the divisor is not 0, multiplied else, and then moved. */
+  readonly divisors: Float64Array;
+  readonly factors: Float64Array;
+  readonly offsets: Float64Array;
+  /** The smallest value allowed, and the one that it must be greater than; -Infinity where it may be any. */
+  readonly least: Float64Array;
+  readonly above: Float64Array;
+  /** 1 for yes. */
+  readonly whole: Uint8Array;
+  readonly mayBeEmpty: Uint8Array;
+}
+
 /** A repository has a handful of header rows: one for each set of adjusters. */
 const plans = keptUpTo<TablePlan | undefined>(200);
 
@@ -33,7 +48,7 @@ export function planOfHeader(text: string): TablePlan | undefined {
 }
 
 function makePlan(text: string): TablePlan | undefined {
-  if (/["\r]/.test(text)) return undefined;
+  if (/["\r]/.test(text) || holdsControl(text)) return undefined;
   const delimiter = findDelimiter(text);
   const faults = new ProblemList('', 'file-invalid');
   const columns = readTableHeader({ cells: text.split(delimiter), positionOf: () => wholeLine(1) }, faults);
@@ -43,7 +58,7 @@ function makePlan(text: string): TablePlan | undefined {
   const measured = Object.keys(MEASURED_COLUMNS).map(cellOf);
   return {
     delimiter: delimiter.charCodeAt(0),
-    columns: known,
+    cells: cellPlanOf(known),
     adjusters: known.filter((column) => column.kind === 'adjuster').map(({ id, unit }) => ({ id, unit })),
     setting: known.flatMap((column, cell) => (column.kind === 'adjuster' ? [cell] : [])),
     pass: cellOf('pass'),
@@ -53,5 +68,20 @@ function makePlan(text: string): TablePlan | undefined {
     gas: cellOf('gas'),
     temperature: cellOf('temperature'),
     ...(!measured.includes(-1) && { measured }),
+  };
+}
+
+function cellPlanOf(columns: readonly TableColumn[]): CellPlan {
+  const values = columns.map((column) => (column.kind === 'value' ? column.column : undefined));
+  const units = columns.map((column) => (column.kind === 'value' ? column.unit : undefined));
+  return {
+    count: columns.length,
+    divisors: Float64Array.from(units, (unit) => unit?.divisor ?? 1),
+    factors: Float64Array.from(units, (unit) => unit?.factor ?? 1),
+    offsets: Float64Array.from(units, (unit) => unit?.offset ?? -0), // moved by 0 a value of -0 would be 0
+    least: Float64Array.from(values, (value) => value?.least ?? -Infinity),
+    above: Float64Array.from(values, (value) => value?.above ?? -Infinity),
+    whole: Uint8Array.from(values, (value) => (value?.whole === true ? 1 : 0)),
+    mayBeEmpty: Uint8Array.from(values, (value) => (value?.mayBeEmpty === true ? 1 : 0)),
   };
 }

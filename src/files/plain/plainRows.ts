@@ -1,8 +1,5 @@
 import type { ForceRow, MeasuredRow } from '../forceTable';
-import { outOfRange } from '../forceTableCells';
-import type { TableColumn } from '../forceTableHeader';
-import { toSi } from '../../quantities/unit';
-import type { TablePlan } from './plainHeader';
+import type { CellPlan, TablePlan } from './plainHeader';
 
 const LF = 10;
 const CR = 13;
@@ -24,99 +21,92 @@ const MOST_DIGITS = 15;
  */
 export function readPlainRows(bytes: Uint8Array, from: number, plan: TablePlan, line: number): ForceRow[] | undefined {
   const rows: ForceRow[] = [];
-  const cells = new PlainCells(bytes, from, plan);
-  while (cells.at < bytes.length) {
-    if (!cells.readRow()) return undefined;
-    rows.push(rowOf(cells.values, plan, line + rows.length));
+  const values = new Float64Array(plan.cells.count);
+  let setting: readonly number[] = [];
+  for (let at = from; at < bytes.length;) {
+    at = readPlainRow(bytes, at, plan, values);
+    if (at < 0) return undefined;
+    if (rows.length === 0 || !isSetting(setting, values, plan)) setting = plan.setting.map((cell) => values[cell]!);
+    rows.push(rowOf(values, plan, setting, line + rows.length));
   }
   return rows;
 }
 
-class PlainCells {
-  /** Numbers of the last row, SI. */
-  readonly values: Float64Array;
-
-  constructor(
-    private readonly bytes: Uint8Array,
-    public at: number,
-    private readonly plan: TablePlan,
-  ) {
-    this.values = new Float64Array(plan.columns.length);
-  }
-
-  /** Whether the row that begins here is plain. Leaves the place behind its line end. */
-  readRow(): boolean {
-    const { bytes, values } = this;
-    const { columns, delimiter } = this.plan;
-    const last = columns.length - 1;
-    for (let cell = 0; cell <= last; cell++) {
-      const column = columns[cell]!;
-      const byte = bytes[this.at];
-      if (byte === delimiter || byte === LF || byte === CR) {
-        if (column.kind === 'adjuster' || !column.column.mayBeEmpty) return false;
-        values[cell] = NaN;
-      } else {
-        const value = siValue(this.readNumber(), column);
-        if (Number.isNaN(value)) return false;
-        values[cell] = value;
-      }
-      if (cell < last && bytes[this.at++] !== delimiter) return false;
-    }
-    if (bytes[this.at] === CR) this.at++;
-    return bytes[this.at++] === LF;
-  }
-
-  /**
-   * The number that begins here, as Number() reads it, or NaN. Its digits are a whole number below 2^53 over a power of ten,
-   * both exact, so that one rounding gives the nearest double (Clinger 1990, "How to read floating point numbers
-   * accurately", the fast case).
-   */
-  private readNumber(): number {
-    const { bytes } = this;
-    let at = this.at;
-    const negative = bytes[at] === MINUS;
-    if (negative) at++;
+/**
+ * Reads the row that begins at a byte. A number is read as Number() reads it: its digits are a whole number below 2^53 over a power of ten,
+ * both exact, so that one rounding gives the nearest double (Clinger 1990, "How to read floating point numbers accurately", the fast case).
+ *
+ * @param values SI; written to
+ * @returns the place behind the row's line end, -1 where it is not plain
+ */
+function readPlainRow(bytes: Uint8Array, from: number, { cells, delimiter }: TablePlan, values: Float64Array): number {
+  const last = cells.count - 1;
+  let at = from;
+  for (let cell = 0; cell <= last; cell++) {
+    const isNegative = bytes[at] === MINUS;
+    if (isNegative) at++;
+    const start = at;
     let number = 0;
-    let digits = 0;
-    let decimals = 0;
     let digit = bytes[at]! - ZERO;
-    for (; digit >= 0 && digit <= 9; digit = bytes[++at]! - ZERO, digits++) number = number * 10 + digit;
+    for (; digit >= 0 && digit <= 9; digit = bytes[++at]! - ZERO) number = number * 10 + digit;
+    let digits = at - start;
+    let decimals = 0;
     if (bytes[at] === POINT) {
       digit = bytes[++at]! - ZERO;
       for (; digit >= 0 && digit <= 9; digit = bytes[++at]! - ZERO, decimals++) number = number * 10 + digit;
+      digits += decimals;
+    } else if (digits === 0 && !isNegative && cells.mayBeEmpty[cell] === 1) {
+      values[cell] = NaN;
+      if (cell < last && bytes[at++] !== delimiter) return -1;
+      continue;
     }
-    this.at = at;
-    digits += decimals;
-    if (digits === 0 || digits > MOST_DIGITS) return NaN;
+    if (digits === 0 || digits > MOST_DIGITS) return -1;
     const value = number / POWERS[decimals]!;
-    return negative ? -value : value;
+    if (!takeValue(cells, cell, isNegative ? -value : value, values)) return -1;
+    if (cell < last && bytes[at++] !== delimiter) return -1;
   }
+  if (bytes[at] === CR) at++;
+  return bytes[at] === LF ? at + 1 : -1;
 }
 
-/** NaN also for a value that its column does not allow. */
-function siValue(number: number, column: TableColumn): number {
-  if (column.kind === 'adjuster') return number;
-  const value = column.unit === undefined ? number : toSi(number, column.unit);
-  return outOfRange(value, column.column) === undefined ? value : NaN;
+/** Whether a cell may hold a number; it is written to the values then, SI. */
+function takeValue(cells: CellPlan, cell: number, number: number, values: Float64Array): boolean {
+  const divisor = cells.divisors[cell]!;
+  const value = (divisor === 0 ? number * cells.factors[cell]! : number / divisor) + cells.offsets[cell]!;
+  values[cell] = value;
+  return (
+    value >= cells.least[cell]! && value > cells.above[cell]! && (cells.whole[cell] === 0 || Number.isInteger(value))
+  );
 }
 
-function rowOf(values: Float64Array, plan: TablePlan, line: number): ForceRow {
-  const setting: number[] = [];
-  for (const cell of plan.setting) setting.push(values[cell]!);
-  const row: { -readonly [Key in keyof ForceRow]: ForceRow[Key] } = {
-    line,
-    setting,
-    pass: plan.pass < 0 ? 1 : values[plan.pass]!,
-    velocity: values[plan.velocity]!,
-    compression: values[plan.compression]!,
-    rebound: values[plan.rebound]!,
-  };
+/** Rows of one setting share it: an array for each of them was a third of what reading a table leaves to be cleared away. */
+function isSetting(setting: readonly number[], values: Float64Array, plan: TablePlan): boolean {
+  for (let i = 0; i < setting.length; i++) if (!Object.is(setting[i], values[plan.setting[i]!])) return false;
+  return true;
+}
+
+function rowOf(values: Float64Array, plan: TablePlan, setting: readonly number[], line: number): ForceRow {
+  const pass = plan.pass < 0 ? 1 : values[plan.pass]!;
+  const velocity = values[plan.velocity]!;
+  const compression = values[plan.compression]!;
+  const rebound = values[plan.rebound]!;
   const gas = plan.gas < 0 ? NaN : values[plan.gas]!;
   const temperature = plan.temperature < 0 ? NaN : values[plan.temperature]!;
-  if (!Number.isNaN(gas)) row.gas = gas;
-  if (!Number.isNaN(temperature)) row.temperature = temperature;
-  if (plan.measured !== undefined) row.measured = measuredOf(values, plan.measured);
-  return row;
+  const measured = plan.measured === undefined ? undefined : measuredOf(values, plan.measured);
+  // The usual row of a result is made at once: keys that are added later lie in a list of their own.
+  if (measured !== undefined && Number.isNaN(gas) && !Number.isNaN(temperature))
+    return { line, setting, pass, velocity, compression, rebound, temperature, measured };
+  return {
+    line,
+    setting,
+    pass,
+    velocity,
+    compression,
+    rebound,
+    ...(!Number.isNaN(gas) && { gas }),
+    ...(!Number.isNaN(temperature) && { temperature }),
+    ...(measured !== undefined && { measured }),
+  };
 }
 
 /** @param cells in the order of MEASURED_COLUMNS, which is the order here */

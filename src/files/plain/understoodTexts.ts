@@ -13,3 +13,11 @@ export function keptUpTo<Value>(most: number): (text: string, make: (text: strin
     return value;
   };
 }
+
+// eslint-disable-next-line no-control-regex -- control characters are what it looks for
+const CONTROL = /[\u0000-\u0008\u000b\u000e-\u001a\u001c-\u001f]/;
+
+/** Whether a text holds a control character that no text file does: any but tab, line ends, form feed and escape (contentLook.ts). */
+export function holdsControl(text: string): boolean {
+  return CONTROL.test(text);
+}
