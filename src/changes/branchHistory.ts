@@ -13,11 +13,13 @@ import {
 } from '../session/repositoryState';
 import type { RepositoryMoves } from '../session/repositoryMoves';
 import type { ReviewSession, RunOptions } from '../session/reviewSession';
+import type { PastOfBranch } from './pastOfBranch';
 import type { BranchStates } from './branchStates';
 import type { Shown } from './shownFiles';
 
 export interface HistoryWork {
   readonly revisions: Revisions;
+  readonly past: PastOfBranch;
   readonly session: ReviewSession;
   readonly states: BranchStates;
   readonly base: RevisionFiles;
@@ -29,14 +31,12 @@ export interface HistoryWork {
 
 /** So many contents that a branch replaced on its way are looked at; more than that is a repository being rebuilt. */
 const MOST_REPLACED = 60;
-/** So far back a reference is followed. */
-const MOST_MOVES = 12;
 const MOST_BYTES = 256 * 1024 * 1024;
 
 /** Tests that commits on the way held and the end of the branch does not: each judged as it was, by today's spec and reference. */
 export async function replacedTests(work: HistoryWork, kept: ReadonlySet<string>): Promise<readonly TestOfBuild[]> {
-  const { revisions, base, head, note } = work;
-  const wanted = (await revisions.replacedSince(base.commit)).filter(({ path, blob }) => {
+  const { past, head, note } = work;
+  const wanted = (await past.replaced()).filter(({ path, blob }) => {
     const kind = head.kindOf(path);
     return (kind === 'testLog' || kind === 'result') && !kept.has(blob);
   });
@@ -100,7 +100,7 @@ async function aheadOf(
   path: string,
   tests: readonly { readonly entry: EntryState; readonly test: TestOfBuild }[],
 ): Promise<readonly ReferenceAhead[]> {
-  const versions = await work.revisions.versionsOf(path, work.base.commit, MOST_MOVES);
+  const versions = await work.past.versionsOf(path);
   const found = new Map<string, ReferenceAhead>();
   for (let i = 0; i + 1 < versions.length; i++) {
     const [move, older] = [versions[i]!, versions[i + 1]!];
@@ -139,7 +139,7 @@ export async function crept(work: HistoryWork, moves: RepositoryMoves): Promise<
     if (reference === undefined || before?.reference === undefined || after?.reference === undefined) continue;
     if (beyond(reference.moved)) continue;
     const { tolerance } = before.spec;
-    const versions = await work.revisions.versionsOf(before.reference.file, work.base.commit, MOST_MOVES);
+    const versions = await work.past.versionsOf(before.reference.file);
     let later = before.reference;
     let steps = 1;
     for (const [i, version] of versions.entries()) {

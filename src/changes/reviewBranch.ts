@@ -1,19 +1,20 @@
-import { FilePortError, type RepositoryFiles } from '../ports/repositoryFiles';
-import { RevisionFault, type RevisionFiles, type Revisions } from '../ports/revisions';
+import type { RepositoryFiles } from '../ports/repositoryFiles';
+import type { RevisionFiles, Revisions } from '../ports/revisions';
 import type { FileKind } from '../files/recognise';
 import { METHOD, sameTest, worstVerdict } from '../session/branchFindings';
 import { isConcerned, judgeEntries, readState, type RepositoryState } from '../session/repositoryState';
-import { CONFIG_PATH, kindsByConfig, MOST_CONFIG_BYTES } from '../session/kindsByConfig';
 import { movesBetween } from '../session/repositoryMoves';
 import { reviewEntries } from '../session/reviewPaths';
 import type { ReviewSession, RunOptions } from '../session/reviewSession';
 import type { BranchChanges, ChangedLog, ChangedResult } from './branchChanges';
 import type { HistoryWork } from './branchHistory';
 import { tellBranch, testsOf, type Sides } from './branchTests';
+import { changedKinds, kindsOfEither, refuseMissing } from './changedKinds';
 import { connectedFiles } from './connectedFiles';
 import { BranchStates } from './branchStates';
 import { turnedResults, type TurnedResult } from './causes';
 import { fileOf, joinRenamed, pairEntries, type JudgedPair } from './entryPairs';
+import { PastOfBranch } from './pastOfBranch';
 import { rewrittenResults } from './rewrittenResults';
 import type { ShownFiles } from './shownFiles';
 
@@ -38,10 +39,13 @@ export async function reviewBranch(
   options: RunOptions = {},
 ): Promise<BranchChanges> {
   const { session, files, revisions } = work;
+  files.work.list('', options.signal).catch(() => undefined); // begun while git looks; its faults are met below
   const found = revision === undefined ? await revisions.defaultBase() : await revisions.leftFrom(revision);
   const base = await revisions.filesAt(found.commit);
-  const kindOf = await kindsOfEither(work, base);
-  const kinds = await changedKinds(work, base, kindOf, options);
+  const kindOf = await kindsOfEither(files.work, base);
+  const kinds = await changedKinds(work, base, kindOf, options.signal);
+  const past = new PastOfBranch(revisions, base.commit);
+  askAhead(past, kinds);
   await refuseMissing(revisions, base, kinds);
   const connected = await connectedFiles({ session, files, base, changed: kinds, kindOf, options });
   if (connected !== undefined) {
@@ -51,6 +55,7 @@ export async function reviewBranch(
   const states = await BranchStates.of({ session, files, base }, kinds);
   const changed: ReadonlySet<string> = new Set(kinds.keys());
   const sides = await bothStates(session, states, changed, options);
+  askForReferences(past, sides, changed);
   const moves = movesBetween(sides.base, sides.head);
   const rewritten = rewrittenResults(sides.base, sides.head, moves, changed);
   states.attribute(new Map(rewritten.map(({ file, parts }) => [file, parts])));
@@ -70,7 +75,7 @@ export async function reviewBranch(
     note(
       `This checkout is sparse: ${leftOut.length} ${leftOut.length === 1 ? 'file' : 'files'} of the base (such as ${leftOut[0]!}) not looked at.`,
     );
-  const history: HistoryWork = { revisions, session, states, base, head: sides.head, options, note };
+  const history: HistoryWork = { revisions, past, session, states, base, head: sides.head, options, note };
   const results = changedResults(pairs, turned, changed);
   const told = await tellBranch({ history, sides, moves, tests, turned, rewritten, changed });
   states.showAll('head');
@@ -97,60 +102,23 @@ export async function reviewBranch(
   };
 }
 
-/** What each path is in the work tree, else at the base. */
-async function kindsOfEither({ files, work }: BranchWork, base: RevisionFiles): Promise<KindOf> {
-  const { files: listed } = await files.work.list('');
-  const isHere = listed.some(({ path }) => path === CONFIG_PATH);
-  const now = kindsByConfig(isHere ? await bytesOf(work) : undefined);
-  const then = kindsByConfig(base.blobs.has(CONFIG_PATH) ? await bytesOf(base) : undefined);
-  const known = new Map<string, FileKind | undefined>();
-  return (path) => {
-    if (!known.has(path)) known.set(path, now(path) ?? then(path));
-    return known.get(path);
-  };
-}
-
-type KindOf = (path: string) => FileKind | undefined;
-
-/** Undefined where it cannot be read, which is told of the file itself. */
-async function bytesOf(files: RepositoryFiles): Promise<Uint8Array | undefined> {
-  try {
-    return await files.read(CONFIG_PATH, MOST_CONFIG_BYTES);
-  } catch (error) {
-    if (error instanceof FilePortError) return undefined;
-    throw error;
+/** Whatever follows of the branch will need these. */
+function askAhead(past: PastOfBranch, kinds: ReadonlyMap<string, FileKind>): void {
+  for (const [path, kind] of kinds) {
+    if (kind === 'result' || kind === 'testLog') void past.replaced();
+    else if (kind === 'reference') void past.versionsOf(path);
   }
 }
 
-/** Files of ours whose content differs, by path, with what they are. */
-async function changedKinds(
-  { files, revisions }: BranchWork,
-  base: RevisionFiles,
-  kindOf: KindOf,
-  options: RunOptions,
-): Promise<ReadonlyMap<string, FileKind>> {
-  const isOurs = (path: string): boolean => {
-    const kind = kindOf(path);
-    return kind !== undefined && kind !== 'dutyLog' && kind !== 'corner';
-  };
-  const paths = await revisions.changedPaths(base, files.work, isOurs, options.signal);
-  return new Map(paths.map((path) => [path, kindOf(path)!]));
-}
-
-/** A verdict from half of the files would be another one. */
-async function refuseMissing(
-  revisions: Revisions,
-  base: RevisionFiles,
-  kinds: ReadonlyMap<string, FileKind>,
-): Promise<void> {
-  const missing = await revisions.missingAt(base.commit);
-  const lacking = [...kinds.keys()].filter((path) => missing.has(base.blobs.get(path) ?? ''));
-  if (lacking.length === 0) return;
-  const named = `${lacking.slice(0, 6).join(', ')}${lacking.length > 6 ? ` and ${lacking.length - 6} more` : ''}`;
-  throw new RevisionFault(
-    `This clone was made without the contents of ${base.commit.slice(0, 12)} that the branch is held against: ${named}.`,
-    `Nothing is fetched unasked: fetch them with "git diff --stat ${base.commit.slice(0, 12)}", or clone without --filter.`,
-  );
+/** References that fresh results are judged by: how they moved before the branch is looked at once the results are judged. */
+function askForReferences(past: PastOfBranch, { head }: Sides, changed: ReadonlySet<string>): void {
+  for (const {
+    file,
+    head: { logs, specPath },
+  } of head.entries.values()) {
+    const reference = head.specs.get(specPath ?? '')?.spec.reference;
+    if (reference !== undefined && [file, ...logs].some((path) => changed.has(path))) void past.versionsOf(reference);
+  }
 }
 
 async function bothStates(

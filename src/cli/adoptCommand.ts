@@ -1,5 +1,6 @@
 import { createInterface } from 'node:readline/promises';
 import { carryOut, planAdoption } from '../changes/adopt';
+import { GitRevisions } from '../platform/node/gitRevisions';
 import { NodeRepositoryWriter } from '../platform/node/nodeRepositoryWriter';
 import { FilePortError } from '../ports/repositoryFiles';
 import { renderAdoption } from '../reports/adoptionText';
@@ -27,7 +28,7 @@ formatVersion: 1
 /** `adopt`: shows what would turn, asks, and writes the reference in one step. */
 export async function runAdopt(results: readonly string[], options: AdoptOptions): Promise<void> {
   const located = locateRepository(results, process.cwd());
-  await withBranch(located.root, options.cache, async (work, run) => {
+  await withBranch(located.root, options.cache, GitRevisions.open(located.root), async (work, run) => {
     const plan = await planAdoption(work, located.paths, options.reason, run);
     process.stdout.write(renderAdoption(plan, terminalOf(options)));
     if (!options.yes && !(await agreed(`Write ${plan.path}?`))) {

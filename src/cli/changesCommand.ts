@@ -1,56 +1,20 @@
-import { basename, join } from 'node:path';
-import type { BranchChanges } from '../changes/branchChanges';
-import { reviewBranch } from '../changes/reviewBranch';
-import { exitStatus } from '../review/outcome';
-import { reviewOfBranch } from '../reports/branchStory';
-import { renderForHost } from './hostFormats';
-import { withBranch } from './openHistory';
-import { deliver } from './output';
+import { GitRevisions } from '../platform/node/gitRevisions';
 import type { CheckOptions } from './program';
-import { writeReport } from './writeReport';
-import { folderInCheckout, locateRepository } from './repositoryRoot';
+import { locateRepository } from './repositoryRoot';
 
 export interface ChangesOptions extends CheckOptions {
   /** What the branch left. */
   readonly base?: string;
 }
 
-/** `changes`: what the branch does to results and to what they are judged by; the exit status is that of the results it changes or turns. */
+/**
+ * `changes`: what the branch does to results and to what they are judged by; the exit status is that of the results it changes or turns.
+ * git is started before the rest of the program is loaded, so that it looks up the branch meanwhile; a small process also starts others sooner.
+ */
 export async function runChanges(options: ChangesOptions): Promise<void> {
   const { root } = locateRepository(['.'], process.cwd());
-  const changes = await withBranch(root, options.cache, (branch, run) => reviewBranch(branch, options.base, run));
-  const outcome = reviewOfBranch(changes);
-  await deliver(options, async (format, terminal, file) => {
-    switch (format) {
-      case 'text':
-        return (await import('../reports/branchText')).renderBranchText(changes, terminal);
-      case 'json':
-        return JSON.stringify((await import('../reports/branchJson')).branchDocument(changes), undefined, 2);
-      case 'markdown':
-        return markdownOf(changes, file);
-      case 'html':
-        return (await import('../reports/html')).renderHtml(outcome, { generated: new Date().toISOString() });
-      default:
-        return renderForHost(format, outcome, folderInCheckout(root));
-    }
-  });
-  process.exitCode = exitStatus(outcome, options.failOn);
-}
-
-/** A comment that goes to a file has its charts beside it, in a folder of its name. */
-async function markdownOf(changes: BranchChanges, file: string | undefined): Promise<string> {
-  const { renderBranchMarkdown } = await import('../reports/branchMarkdown');
-  if (file === undefined) return renderBranchMarkdown(changes);
-  const { branchCharts } = await import('../reports/branchCharts');
-  const folder = `${file.replace(/\.[^./\\]*$/u, '')}-charts`;
-  const charts = new Map<string, string>();
-  for (const [i, chart] of (await branchCharts(changes)).entries()) {
-    const name = `drift-${i + 1}.svg`;
-    writeReport(join(folder, name), chart.svg);
-    charts.set(
-      chart.file,
-      encodeURI(`${basename(folder)}/${name}`).replace(/[()]/gu, (bracket) => (bracket === '(' ? '%28' : '%29')),
-    );
-  }
-  return renderBranchMarkdown(changes, { charts });
+  const opened = GitRevisions.open(root, undefined, ['HEAD', ...(options.base === undefined ? [] : [options.base])]);
+  opened.catch(() => undefined); // met once the rest is there
+  const { reportChanges } = await import('./changesReport');
+  await reportChanges(root, opened, options);
 }

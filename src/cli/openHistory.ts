@@ -36,10 +36,11 @@ export function withHistory<Result>(
   });
 }
 
-/** A session that shows one state of the repository after the other, with the history behind it. */
+/** A session that shows one state of the repository after the other, with the history behind it, which is closed at the end. */
 export function withBranch<Result>(
   root: string,
   useCache: boolean,
+  opened: Promise<Revisions>,
   work: (branch: BranchWork, run: RunControl) => Promise<Result>,
 ): Promise<Result> {
   let shown: ShownFiles | undefined;
@@ -49,7 +50,7 @@ export function withBranch<Result>(
     isElsewhere: (path: string) => shown?.isShown(path) ?? false,
   };
   return withSessionOn(root, useCache, source, async (session, run) => {
-    const revisions = await GitRevisions.open(root);
+    const revisions = await opened;
     try {
       return await work({ session, files: shown!, work: disk!, revisions }, run);
     } finally {

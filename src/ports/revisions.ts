@@ -49,8 +49,8 @@ export interface Revisions {
   defaultBase(): Promise<RevisionBase>;
   /** @throws RevisionFault where the clone lacks the tree */
   filesAt(commit: string): Promise<RevisionFiles>;
-  /** Object ids that a commit names and this clone was made without. */
-  missingAt(commit: string): Promise<ReadonlySet<string>>;
+  /** Those of some object ids that this clone was made without. */
+  missing(blobs: readonly string[]): Promise<ReadonlySet<string>>;
   /**
    * Paths, among those that `concerns` picks, whose content in `work` differs from the commit's, whatever the checkout did to line endings.
    * What a sparse checkout leaves out is not taken for removed.

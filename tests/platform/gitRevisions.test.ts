@@ -169,6 +169,60 @@ describe('the base of a branch', () => {
   });
 });
 
+describe('the versions of a file', () => {
+  const versionsIn = (folder: string, path: string, commit: string, most = 12) =>
+    using(folder, async (revisions) => {
+      const versions = await revisions.versionsOf(path, commit, most);
+      return Promise.all(versions.map(async (one) => [one.commit, text(await revisions.readBlob(one))] as const));
+    });
+
+  it('are those along the first parents, merges included, as git log tells them', async () => {
+    const git = new ScriptedGit(temporaryFolder()).init();
+    const first = git.commit('first', { 'deep/a.csv': '1', other: '1' });
+    git.branch('side');
+    const onSide = git.commit('side', { 'deep/a.csv': '2' });
+    git.checkout('main').commit('other', { other: '2' });
+    git.git('merge', '-q', '--no-ff', '-m', 'merge', 'side');
+    const merge = git.git('rev-parse', 'HEAD');
+    const gone = git.commit('gone', { 'deep/a.csv': null });
+    const back = git.commit('back', { 'deep/a.csv': '3' });
+    const told = git.git('log', '--first-parent', '--format=%H', '--', 'deep/a.csv').split('\n');
+    expect(told).toEqual([back, gone, merge, first]);
+    const versions = [
+      [back, '3'],
+      [merge, '2'],
+      [first, '1'],
+    ];
+    expect(await versionsIn(git.folder, 'deep/a.csv', back)).toEqual(versions);
+    expect(await versionsIn(git.folder, 'deep/a.csv', back, 1)).toEqual(versions.slice(0, 1));
+    expect(await versionsIn(git.folder, 'deep/a.csv', onSide)).toEqual([
+      [onSide, '2'],
+      [first, '1'],
+    ]);
+    // The same file, where the repository is a folder of a larger one.
+    expect(await versionsIn(join(git.folder, 'deep'), 'a.csv', back)).toEqual(versions);
+    expect(await versionsIn(git.folder, 'never.csv', back)).toEqual([]);
+  });
+});
+
+describe('what is looked up ahead', () => {
+  it('is the same as when it is asked for, and stays what it was', async () => {
+    const { git, second } = small();
+    const revisions = await GitRevisions.open(git.folder, undefined, ['HEAD', 'main']);
+    try {
+      const base = await revisions.leftFrom('main');
+      expect(base).toEqual(await using(git.folder, (one) => one.leftFrom('main')));
+      git.commit('third', { 'd.csv': 'd' });
+      expect(await revisions.head()).toBe(second);
+    } finally {
+      await revisions.close();
+    }
+    const unknown = await GitRevisions.open(git.folder, undefined, ['HEAD', 'nothing']);
+    expect(await refused(unknown.leftFrom('nothing'))).toContain('names no commit');
+    await unknown.close();
+  });
+});
+
 describe('odd clones', () => {
   it('a partial clone says what it lacks and fetches nothing', async () => {
     const { git, first } = small();
@@ -177,13 +231,15 @@ describe('odd clones', () => {
     git.git('clone', '-q', '--filter=blob:none', `file://${git.folder}`, clone);
     await using(clone, async (revisions) => {
       const files = await revisions.filesAt(first);
-      const missing = await revisions.missingAt(first);
-      expect(missing.has(files.blobs.get('a.csv')!)).toBe(true);
+      const here = await revisions.filesAt((await revisions.head())!);
+      const blobs = ['a.csv', 'deep/b.csv'].map((path) => files.blobs.get(path)!);
+      const asked = [here.blobs.get('c.csv')!, ...blobs];
+      expect(await revisions.missing(asked)).toEqual(new Set(blobs));
+      expect(await revisions.missing([])).toEqual(new Set());
       await expect(files.read('a.csv')).rejects.toMatchObject({ code: 'not-found', path: 'a.csv' });
       await expect(files.read('a.csv')).rejects.toMatchObject({ code: 'not-found' });
-      const here = await revisions.filesAt((await revisions.head())!);
       expect(text(await here.read('c.csv'))).toBe('c\n');
-      expect((await revisions.missingAt(first)).size).toBe(missing.size);
+      expect(await revisions.missing(asked)).toEqual(new Set(blobs));
     });
   });
 
@@ -218,7 +274,7 @@ describe('odd clones', () => {
     await using(git.folder, async (revisions) => {
       await revisions.defaultBase();
       const files = await revisions.filesAt(first);
-      await revisions.missingAt(first);
+      await revisions.missing([...files.blobs.values()]);
       await revisions.changedPaths(files, new NodeRepositoryFiles(git.folder), all);
       await revisions.replacedSince(first);
       await revisions.versionsOf('a.csv', (await revisions.head())!, 5);

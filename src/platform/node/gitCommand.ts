@@ -33,6 +33,17 @@ export interface GitAnswer {
   readonly err: string;
 }
 
+/** What a command wrote, without the line end at its end. */
+export function textOf(answer: GitAnswer): string {
+  return answer.out.toString('utf8').replace(/\n$/u, '');
+}
+
+export function linesOf(answer: GitAnswer): readonly string[] {
+  return textOf(answer)
+    .split('\n')
+    .filter((line) => line !== '');
+}
+
 /** Starts git in one folder. Nothing of it goes through a shell. */
 export class GitCommand {
   readonly #folder: string;
@@ -44,14 +55,22 @@ export class GitCommand {
     this.#program = program;
   }
 
-  /** Runs a command to its end. @param input what it reads on its standard input */
-  run(name: GitCommandName, args: readonly string[], input = ''): Promise<GitAnswer> {
+  /** Runs a command to its end. @param input what it reads on its standard input; one that comes later finds the command started */
+  run(name: GitCommandName, args: readonly string[], input: string | Promise<string> = ''): Promise<GitAnswer> {
     return new Promise((resolve, reject) => {
       const child = this.start(name, args);
       const out: Buffer[] = [];
       const err: Buffer[] = [];
       child.stdin.on('error', () => undefined); // it may end before it has read all: its status tells
-      child.stdin.end(input);
+      if (typeof input === 'string') child.stdin.end(input);
+      else
+        input.then(
+          (text) => child.stdin.end(text),
+          (error: unknown) => {
+            child.stdin.end();
+            reject(error instanceof Error ? error : new Error(String(error)));
+          },
+        );
       child.stdout.on('data', (data: Buffer) => out.push(data));
       child.stderr.on('data', (data: Buffer) => err.push(data));
       child.on('error', reject);

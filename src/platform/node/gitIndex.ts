@@ -1,15 +1,6 @@
 import { readFileSync, statSync } from 'node:fs';
 import type { FileEntry } from '../../ports/repositoryFiles';
 
-/** What git noted of a file when it last found it equal to an object. */
-interface Noted {
-  readonly id: string;
-  readonly size: number;
-  /** Milliseconds since 1970. */
-  readonly modified: number;
-  readonly changed: number;
-}
-
 const STATS_BYTES = 40;
 const ASSUME_UNCHANGED = 0x8000;
 const EXTENDED = 0x4000;
@@ -27,92 +18,124 @@ const SAME_TICK = 20;
  * Source: gitformat-index(5), versions 2 to 4.
  */
 export class GitIndex {
-  readonly #noted: ReadonlyMap<string, Noted>;
-  readonly #leftOut: ReadonlySet<string>;
-  readonly #written: number;
+  readonly #entries: Entries;
+  readonly #idBytes: number;
+  readonly #state: FileState;
 
-  private constructor({ noted, leftOut }: Entries, written: number) {
-    this.#noted = noted;
-    this.#leftOut = leftOut;
-    this.#written = written;
+  private constructor(entries: Entries, idBytes: number, state: FileState) {
+    this.#entries = entries;
+    this.#idBytes = idBytes;
+    this.#state = state;
   }
 
   /**
    * @param path of the index file @param idBytes 20 or 32, by the hash of the repository
+   * @param before an earlier reading, which is given back where the file is still the same
    * @returns an empty one where there is no index, or none of a form that is known
    */
-  static read(path: string, idBytes: number): GitIndex {
+  static read(path: string, idBytes: number, before?: GitIndex): GitIndex {
     try {
       const stats = statSync(path); // before it is read: one that is replaced meanwhile vouches for less, not for more
       if (!stats.isFile()) throw new Error('No index.');
-      return new GitIndex(entriesOf(readFileSync(path), idBytes), stats.mtimeMs);
+      const state = { written: stats.mtimeMs, changed: stats.ctimeMs, size: stats.size, ino: stats.ino };
+      if (before !== undefined && isSame(before.#state, state)) return before;
+      return new GitIndex(entriesOf(readFileSync(path), idBytes), idBytes, state);
     } catch {
-      return new GitIndex({ noted: new Map(), leftOut: new Set() }, 0);
+      return new GitIndex(NO_ENTRIES, idBytes, { written: 0, changed: 0, size: 0, ino: 0 });
     }
+  }
+
+  /** Whether a sparse checkout leaves any file out of the work tree. */
+  get leavesOutAny(): boolean {
+    return this.#entries.leftOut.size > 0;
   }
 
   /** Whether a sparse checkout leaves a file out of the work tree, so that its absence says nothing. @param path from the root of the work tree */
   leavesOut(path: string): boolean {
-    if (this.#leftOut.has(path)) return true;
+    const { leftOut } = this.#entries;
+    if (leftOut.has(path)) return true;
     for (let at = path.indexOf('/'); at >= 0; at = path.indexOf('/', at + 1))
-      if (this.#leftOut.has(path.slice(0, at + 1))) return true;
+      if (leftOut.has(path.slice(0, at + 1))) return true;
     return false;
   }
 
   /** Id of the object that a file holds; undefined where the file has to be read to tell. @param path from the root of the work tree */
   idOf(path: string, { size, modified, changed }: FileEntry): string | undefined {
-    const noted = this.#noted.get(path);
-    if (noted === undefined || changed === undefined || size === 0) return undefined;
+    const at = this.#entries.noted.get(path);
+    if (at === undefined || changed === undefined || size === 0) return undefined;
+    const { index } = this.#entries;
     const same =
-      noted.size === size &&
-      Math.abs(noted.modified - modified) < SAME_TIME &&
-      Math.abs(noted.changed - changed) < SAME_TIME;
-    return same && Math.max(modified, changed) + SAME_TICK < this.#written ? noted.id : undefined;
+      index.readUInt32BE(at + 36) === size &&
+      Math.abs(timeAt(index, at + 8) - modified) < SAME_TIME &&
+      Math.abs(timeAt(index, at) - changed) < SAME_TIME;
+    return same && Math.max(modified, changed) + SAME_TICK < this.#state.written
+      ? index.toString('hex', at + STATS_BYTES, at + STATS_BYTES + this.#idBytes)
+      : undefined;
   }
 }
 
+/** What tells whether the index was written since [ms since 1970; bytes]. */
+interface FileState {
+  readonly written: number;
+  readonly changed: number;
+  readonly size: number;
+  readonly ino: number;
+}
+
+/** One that was written just now may be written once more within the same tick. */
+function isSame(before: FileState, now: FileState): boolean {
+  const isSettled = now.changed + SAME_TICK < Date.now();
+  return (
+    isSettled &&
+    before.written === now.written &&
+    before.changed === now.changed &&
+    before.size === now.size &&
+    before.ino === now.ino
+  );
+}
+
 interface Entries {
-  readonly noted: ReadonlyMap<string, Noted>;
+  readonly index: Buffer;
+  /** Where the entry of each file begins that git found equal to an object: what it noted is read when it is asked for. */
+  readonly noted: ReadonlyMap<string, number>;
   /** Files that a sparse checkout does not write; a folder of them, with a slash at its end, where the index is sparse itself. */
   readonly leftOut: ReadonlySet<string>;
 }
+
+const NO_ENTRIES: Entries = { index: Buffer.alloc(0), noted: new Map(), leftOut: new Set() };
 
 /** @throws RangeError where the file ends too early; Error for a form that is not known */
 function entriesOf(index: Buffer, idBytes: number): Entries {
   const version = index.readUInt32BE(4);
   if (index.toString('latin1', 0, 4) !== 'DIRC' || version < 2 || version > 4) throw new Error('No index.');
-  const noted = new Map<string, Noted>();
+  const noted = new Map<string, number>();
   const leftOut = new Set<string>();
   let at = 12;
-  let name: Buffer = Buffer.alloc(0);
+  let before: Buffer = Buffer.alloc(0);
   for (let left = index.readUInt32BE(8); left > 0; left--) {
     const start = at;
     const flags = index.readUInt16BE(at + STATS_BYTES + idBytes);
     at += STATS_BYTES + idBytes + 2;
     const more = (flags & EXTENDED) === 0 ? 0 : index.readUInt16BE(at);
     if ((flags & EXTENDED) !== 0) at += 2;
-    const kept = version < 4 ? { length: 0, next: at } : keptOfName(index, at, name.length);
+    const kept = version < 4 ? { length: 0, next: at } : keptOfName(index, at, before.length);
     const end = index.indexOf(0, kept.next);
     if (end < 0) throw new RangeError('A name does not end.');
-    name = Buffer.concat([name.subarray(0, kept.length), index.subarray(kept.next, end)]);
+    if (version === 4) before = Buffer.concat([before.subarray(0, kept.length), index.subarray(kept.next, end)]);
+    const name = version === 4 ? before.toString('utf8') : index.toString('utf8', kept.next, end);
     at = version < 4 ? start + ((end - start + 8) & ~7) : end + 1;
     const isPlain = index.readUInt32BE(start + 24) >>> 12 === 0o10;
     const isVouched = (flags & (ASSUME_UNCHANGED | STAGE)) === 0 && (more & SKIP_WORK_TREE) === 0;
-    if ((more & SKIP_WORK_TREE) !== 0) leftOut.add(name.toString('utf8'));
-    if (isPlain && isVouched) noted.set(name.toString('utf8'), notedAt(index, start, idBytes));
+    if ((more & SKIP_WORK_TREE) !== 0) leftOut.add(name);
+    if (isPlain && isVouched) noted.set(name, start);
   }
   refuseSplit(index, at, idBytes);
-  return { noted, leftOut };
+  return { index, noted, leftOut };
 }
 
-function notedAt(index: Buffer, start: number, idBytes: number): Noted {
-  const timeAt = (at: number): number => index.readUInt32BE(at) * 1000 + index.readUInt32BE(at + 4) / 1e6;
-  return {
-    changed: timeAt(start),
-    modified: timeAt(start + 8),
-    size: index.readUInt32BE(start + 36),
-    id: index.toString('hex', start + STATS_BYTES, start + STATS_BYTES + idBytes),
-  };
+/** Milliseconds since 1970. */
+function timeAt(index: Buffer, at: number): number {
+  return index.readUInt32BE(at) * 1000 + index.readUInt32BE(at + 4) / 1e6;
 }
 
 /** Version 4 says how many bytes of the name before are dropped: groups of seven bits, one added for every further group. */

@@ -9,8 +9,9 @@ import {
   type Revisions,
 } from '../../ports/revisions';
 import { GitBlobs } from './gitBlobs';
-import { GitCommand, type GitAnswer, type GitCommandName } from './gitCommand';
+import { GitCommand, textOf, type GitAnswer } from './gitCommand';
 import { defaultBranch } from './gitDefaultBranch';
+import { GitHistory } from './gitHistory';
 import { GitIndex } from './gitIndex';
 import { blobsOfListing, GitTreeFiles } from './gitTreeFiles';
 import { holdsObject, MOST_POINTER_BYTES } from './gitWorkTree';
@@ -19,27 +20,43 @@ import { holdsObject, MOST_POINTER_BYTES } from './gitWorkTree';
 export class GitRevisions implements Revisions {
   readonly shallow: boolean;
   readonly #git: GitCommand;
-  readonly #folder: string;
   readonly #blobs: GitBlobs;
-  /** The repository's folder below the work tree's root, with a slash at its end; '' for the root itself. */
+  readonly #history: GitHistory;
   readonly #prefix: string;
+  readonly #indexPath: string;
+  #index: GitIndex | undefined;
   readonly #trees = new Map<string, Promise<GitTreeFiles>>();
+  /** Commits that were looked up before they were asked for. */
+  readonly #ahead: ReadonlyMap<string, Promise<string | undefined>>;
 
-  private constructor(git: GitCommand, folder: string, prefix: string, shallow: boolean) {
+  private constructor(git: GitCommand, place: Place, ahead: ReadonlyMap<string, Promise<string | undefined>>) {
     this.#git = git;
-    this.#folder = folder;
-    this.#prefix = prefix;
+    this.#prefix = place.prefix;
+    this.#indexPath = place.index;
     this.#blobs = new GitBlobs(git);
-    this.shallow = shallow;
+    this.#history = new GitHistory(git, place.prefix);
+    this.shallow = place.shallow;
+    this.#ahead = ahead;
   }
 
-  /** @param folder root of the damper-spec repository. @throws RevisionFault where git is not there, or this is no work tree of it */
-  static async open(folder: string, program?: string): Promise<GitRevisions> {
+  /**
+   * @param folder root of the damper-spec repository
+   * @param ahead revisions that will be asked for: they are looked up meanwhile, once, and stay what they were then
+   * @throws RevisionFault where git is not there, or this is no work tree of it
+   */
+  static async open(folder: string, program?: string, ahead: readonly string[] = []): Promise<GitRevisions> {
     const git = new GitCommand(folder, program);
-    const answer = await git.run('rev-parse', ['--is-inside-work-tree', '--is-shallow-repository', '--show-prefix']);
-    const [inside, shallow, prefix = ''] = textOf(answer).split('\n');
+    const known = [...new Set(ahead)].map((name) => [name, commitOf(git, name)] as const);
+    for (const [, commit] of known) commit.catch(() => undefined); // met where it is asked for
+    const args = ['--is-inside-work-tree', '--is-shallow-repository', '--show-prefix', '--git-path', 'index'];
+    const answer = await git.run('rev-parse', args);
+    const [inside, shallow, prefix = '', index = ''] = textOf(answer).split('\n');
     if (answer.status !== 0 || inside !== 'true') throw noWorkTree(answer);
-    return new GitRevisions(git, folder, prefix, shallow === 'true');
+    return new GitRevisions(
+      git,
+      { prefix, index: resolve(folder, index), shallow: shallow === 'true' },
+      new Map(known),
+    );
   }
 
   async resolve(revision: string): Promise<string> {
@@ -59,6 +76,8 @@ export class GitRevisions implements Revisions {
 
   async leftFrom(revision: string): Promise<RevisionBase> {
     const [from, head] = [await this.resolve(revision), await this.#headCommit()];
+    // Both are needed in most cases: a branch that left the last commit of its base is the usual one.
+    for (const commit of this.#ahead.size > 0 ? [from, head] : []) this.filesAt(commit).catch(() => undefined);
     const answer = await this.#git.run('merge-base', [from, head]);
     const commit = textOf(answer);
     if (answer.status === 0 && commit !== '') {
@@ -94,11 +113,11 @@ export class GitRevisions implements Revisions {
     return tree;
   }
 
-  async missingAt(commit: string): Promise<ReadonlySet<string>> {
-    const tree = `${commit}^{tree}`;
-    const answer = await this.#git.run('rev-list', ['--objects', '--no-object-names', '--missing=print', tree]);
-    if (answer.status !== 0) throw lacking(commit, answer);
-    return new Set(lines(answer).flatMap((line) => (line.startsWith('?') ? [line.slice(1)] : [])));
+  async missing(blobs: readonly string[]): Promise<ReadonlySet<string>> {
+    if (blobs.length === 0) return new Set();
+    const answer = await this.#git.run('cat-file', ['--batch-check'], `${blobs.join('\n')}\n`);
+    const found = textOf(answer).split('\n');
+    return new Set(blobs.filter((id, i) => found[i]?.startsWith(`${id} blob `) !== true));
   }
 
   async changedPaths(
@@ -108,50 +127,41 @@ export class GitRevisions implements Revisions {
     signal?: AbortSignalLike,
   ): Promise<readonly string[]> {
     const { files } = await work.list('', signal);
-    const here = new Map(files.map((file) => [file.path, file]));
-    const paths = new Set([...here.keys(), ...at.blobs.keys()].filter(concerns));
-    const index = await this.#index(at.commit.length / 2);
+    const index = this.#indexNow(at.commit.length / 2);
+    const here = new Set<string>();
     const changed: string[] = [];
-    for (const path of [...paths].sort()) {
-      throwIfAborted(signal);
-      const [file, id] = [here.get(path), at.blobs.get(path)];
-      if (file !== undefined && id !== undefined && index.idOf(`${this.#prefix}${path}`, file) === id) continue;
-      if (file === undefined && index.leavesOut(`${this.#prefix}${path}`)) continue;
-      if (file === undefined || id === undefined || !(await this.#holds(work, file, id, signal))) changed.push(path);
+    const open: FileEntry[] = [];
+    for (const file of files) {
+      const { path } = file;
+      here.add(path);
+      const id = at.blobs.get(path);
+      if (id !== undefined && index.idOf(this.#prefix + path, file) === id) continue;
+      if (!concerns(path)) continue;
+      if (id === undefined) changed.push(path);
+      else open.push(file);
     }
-    return changed;
+    for (const path of at.blobs.keys())
+      if (!here.has(path) && concerns(path) && !index.leavesOut(this.#prefix + path)) changed.push(path);
+    for (const file of open) {
+      throwIfAborted(signal);
+      if (!(await this.#holds(work, file, at.blobs.get(file.path)!, signal))) changed.push(file.path);
+    }
+    return changed.sort();
   }
 
   async leftOut(at: RevisionFiles, work: RepositoryFiles): Promise<readonly string[]> {
-    const index = await this.#index(at.commit.length / 2);
+    const index = this.#indexNow(at.commit.length / 2);
+    if (!index.leavesOutAny) return [];
     const here = new Set((await work.list('')).files.map(({ path }) => path));
-    return [...at.blobs.keys()].filter((path) => !here.has(path) && index.leavesOut(`${this.#prefix}${path}`)).sort();
+    return [...at.blobs.keys()].filter((path) => !here.has(path) && index.leavesOut(this.#prefix + path)).sort();
   }
 
-  async replacedSince(base: string): Promise<readonly FileVersion[]> {
-    const listed = lines(await this.#need('rev-list', ['--timestamp', `^${base}`, 'HEAD']));
-    const times = new Map(listed.map((line) => [line.split(' ')[1] ?? '', Number(line.split(' ')[0])]));
-    const answer = await this.#need('diff-tree', REPLACED, [...times.keys(), ''].join('\n'));
-    return replacedFiles(answer.out, this.#prefix).map((one) => ({ ...one, time: times.get(one.commit) ?? 0 }));
+  replacedSince(base: string): Promise<readonly FileVersion[]> {
+    return this.#history.replacedSince(base, lacking);
   }
 
-  async versionsOf(path: string, commit: string, most: number): Promise<readonly FileVersion[]> {
-    const answer = await this.#git.run('rev-list', [
-      '--timestamp',
-      '--first-parent',
-      `--max-count=${most}`,
-      commit,
-      '--',
-      `${this.#prefix}${path}`,
-    ]);
-    if (answer.status !== 0) return [];
-    const versions: FileVersion[] = [];
-    for (const line of lines(answer)) {
-      const [time, at = ''] = line.split(' ');
-      const blob = await this.#blobAt(at, path);
-      if (blob !== undefined) versions.push({ path, blob, commit: at, time: Number(time) });
-    }
-    return versions;
+  versionsOf(path: string, commit: string, most: number): Promise<readonly FileVersion[]> {
+    return this.#history.versionsOf(path, commit, most);
   }
 
   readBlob({ path, blob }: Pick<FileVersion, 'path' | 'blob'>, limit = Infinity): Promise<Uint8Array> {
@@ -171,12 +181,8 @@ export class GitRevisions implements Revisions {
     );
   }
 
-  async #commitOf(revision: string): Promise<string | undefined> {
-    if (revision === '' || revision.includes('\0')) return undefined;
-    const name = `${revision}^{commit}`;
-    const answer = await this.#git.run('rev-parse', ['--verify', '--quiet', '--end-of-options', name]);
-    const commit = textOf(answer);
-    return answer.status === 0 && /^[0-9a-f]{40,64}$/u.test(commit) ? commit : undefined;
+  #commitOf(revision: string): Promise<string | undefined> {
+    return this.#ahead.get(revision) ?? commitOf(this.#git, revision);
   }
 
   /** `refs/remotes/origin/main` for `@{upstream}` and the like. */
@@ -192,21 +198,9 @@ export class GitRevisions implements Revisions {
     return new GitTreeFiles(commit, blobsOfListing(answer.out, this.#prefix), this.#blobs);
   }
 
-  async #blobAt(commit: string, path: string): Promise<string | undefined> {
-    const answer = await this.#git.run('ls-tree', ['-z', '--full-tree', commit, '--', `${this.#prefix}${path}`]);
-    return answer.status === 0 ? blobsOfListing(answer.out, this.#prefix).get(path) : undefined;
-  }
-
   /** As it is now: another program may add to it at any time. */
-  async #index(idBytes: number): Promise<GitIndex> {
-    const answer = await this.#git.run('rev-parse', ['--git-path', 'index']);
-    return GitIndex.read(resolve(this.#folder, textOf(answer)), idBytes);
-  }
-
-  async #need(name: GitCommandName, args: readonly string[], input?: string): Promise<GitAnswer> {
-    const answer = await this.#git.run(name, args, input);
-    if (answer.status !== 0) throw lacking(args.at(-1) ?? '', answer);
-    return answer;
+  #indexNow(idBytes: number): GitIndex {
+    return (this.#index = GitIndex.read(this.#indexPath, idBytes, this.#index));
   }
 
   async #holds(work: RepositoryFiles, file: FileEntry, id: string, signal?: AbortSignalLike): Promise<boolean> {
@@ -219,35 +213,21 @@ export class GitRevisions implements Revisions {
   }
 }
 
-/** What commits did to plain files against their first parents. A merge that only joins two sides is seen by its commits. */
-const REPLACED = '--stdin -r -z --root --raw --no-abbrev --no-renames --no-ext-diff --no-textconv'.split(' ');
-
-function replacedFiles(listing: Buffer, prefix: string): readonly Omit<FileVersion, 'time'>[] {
-  const parts = listing.toString('utf8').split('\0');
-  const replaced: Omit<FileVersion, 'time'>[] = [];
-  let commit = '';
-  for (let at = 0; at + 1 < parts.length; at++) {
-    const part = parts[at]!;
-    if (!part.startsWith(':')) {
-      commit = part;
-      continue;
-    }
-    const path = parts[++at]!;
-    const [, mode = '', blob = ''] = /^:(\d{6}) \d{6} ([0-9a-f]+) [0-9a-f]+ [A-Z]/u.exec(part) ?? [];
-    if (mode.startsWith('100') && path.startsWith(prefix))
-      replaced.push({ path: path.slice(prefix.length), blob, commit });
-  }
-  return replaced;
+/** Where the repository lies in its work tree. */
+interface Place {
+  /** Its folder below the work tree's root, with a slash at its end; '' for the root itself. */
+  readonly prefix: string;
+  /** Path of git's index. */
+  readonly index: string;
+  readonly shallow: boolean;
 }
 
-function textOf(answer: GitAnswer): string {
-  return answer.out.toString('utf8').replace(/\n$/u, '');
-}
-
-function lines(answer: GitAnswer): readonly string[] {
-  return textOf(answer)
-    .split('\n')
-    .filter((line) => line !== '');
+async function commitOf(git: GitCommand, revision: string): Promise<string | undefined> {
+  if (revision === '' || revision.includes('\0')) return undefined;
+  const name = `${revision}^{commit}`;
+  const answer = await git.run('rev-parse', ['--verify', '--quiet', '--end-of-options', name]);
+  const commit = textOf(answer);
+  return answer.status === 0 && /^[0-9a-f]{40,64}$/u.test(commit) ? commit : undefined;
 }
 
 function lacking(what: string, { err }: GitAnswer): RevisionFault {
