@@ -1,13 +1,17 @@
 import type { Side } from '../analysis/side';
 import { SIDES } from '../analysis/side';
 import { bandsOf, isWorseVerdict, worseVerdict } from './bands';
+import type { ForceRow, ForceTable } from '../files/forceTable';
+import type { Setting } from '../files/spec';
 import type { BasisComparison } from './basis';
 import { judgedPoint } from './judgedPoint';
 import type { DriftBand, JudgedPoint, Verdict } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
 import { settingProblem, wholeUndecided } from './obstacles';
 import type { SettingRows } from './referenceCurves';
-import { curvesOf, settingsOfTable } from './referenceCurves';
+import { constantForceOf, curvesOf, settingsOfTable } from './referenceCurves';
+import { sameSetting } from './sameSetting';
+import type { ShapedPoint, ShapedPoints } from './shapedPoints';
 import type { PointInput, RowPlace } from './weighing';
 import { Weighing } from './weighing';
 
@@ -30,7 +34,7 @@ type Draft = { -readonly [Key in keyof PointInput]: PointInput[Key] };
  * The points of a result. What the whole needs of them is counted at once; the points themselves are made when somebody asks for them: of a
  * pass a line of text needs the worst one alone, and to make all of them took a third of judging over a repository.
  */
-export class JudgedPoints {
+export class JudgedPoints implements ShapedPoints {
   /** How many there are, and how many of them the spec judges. */
   count = 0;
   judged = 0;
@@ -87,6 +91,33 @@ export class JudgedPoints {
     return this.point(this.worstRow);
   }
 
+  get worstSetting(): Setting | undefined {
+    return this.worst < 0 ? undefined : settingsOfTable(this.input.table).ofRows[this.worstRow]!.setting;
+  }
+
+  shapedSetting(wanted: Setting | undefined): Setting | undefined {
+    const { table } = this.input;
+    let other: SettingRows | undefined;
+    for (let i = 0; i < table.rows.length; i++) {
+      const group = settingsOfTable(table).ofRows[i]!;
+      if (group === other || !isShaped(table, table.rows[i]!)) continue;
+      if (wanted === undefined || sameSetting(group.setting, wanted)) return group.setting;
+      other = group;
+    }
+    return undefined;
+  }
+
+  eachAt(setting: Setting, show: (point: ShapedPoint) => void): void {
+    const { table } = this.input;
+    const { all, ofRows } = settingsOfTable(table);
+    const group = all.find((one) => sameSetting(one.setting, setting));
+    for (let i = 0; i < ofRows.length; i++) {
+      if (ofRows[i] !== group || !isShaped(table, table.rows[i]!)) continue;
+      if (this.weigh(i, 'compression')) show(this.weighing);
+      if (this.weigh(i, 'rebound')) show(this.weighing);
+    }
+  }
+
   /** False where the row has no force of that side. */
   private weigh(index: number, side: Side): boolean {
     const { table } = this.input;
@@ -132,6 +163,12 @@ export class JudgedPoints {
     this.worstVerdict = verdict;
     this.worstShare = share;
   }
+}
+
+/** Whether a row may have a place in a curve: of the first pass, with a force whose damping is known. */
+function isShaped(table: ForceTable, row: ForceRow): boolean {
+  if (row.pass !== 1 || constantForceOf(table, row) === undefined) return false;
+  return !Number.isNaN(row.compression) || !Number.isNaN(row.rebound);
 }
 
 const NOWHERE: RowPlace = { setting: {}, problem: undefined, curves: undefined };

@@ -70,7 +70,6 @@ function contextOf(input: JudgeInput): RuleContext {
   const { spec, reference, table, config } = input;
   const basis = reference && compareBasis(table.basis, basisOfReference(reference, spec?.test.stroke));
   const judged = judgePoints(input, basis);
-  const shape = shapeOfResult(judged.points, judged.worst < 0 ? undefined : judged.worst, spec);
   return {
     input,
     judged,
@@ -82,7 +81,7 @@ function contextOf(input: JudgeInput): RuleContext {
     notCompared: notComparedTexts(input, basis),
     gas: gasOfTest(input),
     change: changeSinceBuild(input),
-    shape,
+    shape: shapeOfResult(judged, judged.worstSetting, spec),
   };
 }
 

@@ -1,12 +1,12 @@
 import type { SideShape } from '../analysis/shape/sideShape';
 import type { Side } from '../analysis/side';
-import { SIDE_SIGN, SIDES } from '../analysis/side';
+import { SIDE_SIGN } from '../analysis/side';
 import type { Setting } from '../files/spec';
 import { CurveShape } from './curveShape';
-import type { JudgedPoint } from './judgedResult';
 import { hasOtherBasis } from './otherBasis';
 import type { ResultShape, SideRatio } from './resultShape';
-import { sameSetting } from './sameSetting';
+import type { ShapedPoint, ShapedPoints } from './shapedPoints';
+import { shapedAt } from './shapedPoints';
 import { sideRatios } from './sideRatios';
 
 interface SideCurves {
@@ -21,14 +21,14 @@ interface SideCurves {
 export class SettingShape implements ResultShape {
   /** Shapes of the reference's curves. */
   readonly reference: ResultShape['reference'];
-  readonly #points: readonly JudgedPoint[];
+  readonly #points: ShapedPoints;
   #curves: Readonly<Record<Side, SideCurves>> | undefined;
   #ratios: readonly SideRatio[] | undefined;
 
-  /** @param points of the whole result. */
+  /** @param points of the whole result */
   constructor(
     readonly setting: Setting,
-    points: readonly JudgedPoint[],
+    points: ShapedPoints,
   ) {
     this.#points = points;
     this.reference = new ReferenceShape((side) => this.#sides[side].reference?.shape);
@@ -49,7 +49,7 @@ export class SettingShape implements ResultShape {
   }
 
   get ratios(): readonly SideRatio[] {
-    return (this.#ratios ??= sideRatios(pointsAt(this.#points, this.setting)));
+    return (this.#ratios ??= sideRatios(shapedAt(this.#points.points, this.setting)));
   }
 
   /**
@@ -82,61 +82,51 @@ class ReferenceShape implements Record<Side, SideShape | undefined> {
   }
 }
 
-/** Whether a point has a place in its side's curve. */
-export function isShaped({ pass, damping }: JudgedPoint): boolean {
-  return pass === 1 && damping !== undefined;
-}
-
-/** Points of a setting whose damping is known. */
-function pointsAt(points: readonly JudgedPoint[], setting: Setting): readonly JudgedPoint[] {
-  const here: JudgedPoint[] = [];
-  // Neighbours share their setting, so that it is compared once.
-  let other: Setting | undefined;
-  for (const point of points) {
-    if (point.setting === other || !isShaped(point)) continue;
-    if (sameSetting(point.setting, setting)) here.push(point);
-    else other = point.setting;
-  }
-  return here;
-}
-
-function curvesAt(points: readonly JudgedPoint[], setting: Setting): Readonly<Record<Side, SideCurves>> {
-  const here = pointsAt(points, setting);
-  const [compression, rebound] = SIDES.map((side): SideCurves => {
-    const own = curveOf(here, side, dampingOf);
-    const reference = curveOf(here, side, referenceOf);
-    return { ...(own && { own }), ...(reference && { reference }) };
+function curvesAt(points: ShapedPoints, setting: Setting): Readonly<Record<Side, SideCurves>> {
+  const compression = new SideNumbers();
+  const rebound = new SideNumbers();
+  points.eachAt(setting, (point) => {
+    (point.side === 'compression' ? compression : rebound).add(point);
   });
-  return { compression: compression!, rebound: rebound! };
+  return { compression: compression.curves, rebound: rebound.curves };
 }
 
-function curveOf(
-  points: readonly JudgedPoint[],
-  side: Side,
-  force: (point: JudgedPoint) => number,
-): CurveShape | undefined {
-  const speeds: number[] = [];
-  const damping: number[] = [];
-  const u: (number | undefined)[] = [];
-  for (const point of points) {
-    const value = point.side === side ? force(point) : NaN;
-    if (!Number.isFinite(value)) continue;
-    speeds.push(point.achieved);
-    damping.push(SIDE_SIGN[side] * value);
-    u.push(standardUncertainty(point));
+/** What the curves of one side go through, test and reference at the same speeds. */
+class SideNumbers {
+  readonly #own = new CurveNumbers();
+  readonly #reference = new CurveNumbers();
+
+  add(point: ShapedPoint): void {
+    const u = standardUncertainty(point);
+    const sign = SIDE_SIGN[point.side];
+    this.#own.add(point.achieved, sign * point.damping, u);
+    if (!hasOtherBasis(point)) this.#reference.add(point.achieved, sign * point.reference, u);
   }
-  return speeds.length === 0 ? undefined : new CurveShape(speeds, damping, u);
+
+  get curves(): SideCurves {
+    const [own, reference] = [this.#own.curve, this.#reference.curve];
+    return { ...(own && { own }), ...(reference && { reference }) };
+  }
 }
 
-function dampingOf({ damping }: JudgedPoint): number {
-  return damping ?? NaN;
+class CurveNumbers {
+  readonly #speeds: number[] = [];
+  readonly #damping: number[] = [];
+  readonly #u: (number | undefined)[] = [];
+
+  add(speed: number, damping: number, u: number | undefined): void {
+    if (!Number.isFinite(damping)) return;
+    this.#speeds.push(speed);
+    this.#damping.push(damping);
+    this.#u.push(u);
+  }
+
+  get curve(): CurveShape | undefined {
+    return this.#speeds.length === 0 ? undefined : new CurveShape(this.#speeds, this.#damping, this.#u);
+  }
 }
 
-function referenceOf(point: JudgedPoint): number {
-  return hasOtherBasis(point) ? NaN : (point.reference ?? NaN);
-}
-
-function standardUncertainty({ uncertainty, coverageFactor }: JudgedPoint): number | undefined {
+function standardUncertainty({ uncertainty, coverageFactor }: ShapedPoint): number | undefined {
   const u = uncertainty / coverageFactor;
   return Number.isFinite(u) ? u : undefined;
 }

@@ -49,6 +49,7 @@ export class Weighing {
   normalised: NormalisedForce | undefined = undefined;
   /** Whether the force was held against a reference at all; else what follows up to the verdict means nothing. */
   isHeld = false;
+  /** Of the reference at the achieved speed; NaN where it is not known. */
   reference = NaN;
   extrapolationU = NaN;
   drift = NaN;
@@ -77,6 +78,7 @@ export class Weighing {
   weigh(row: ForceRow, side: Side, place: RowPlace): void {
     this.measure(row, side);
     this.isHeld = false;
+    this.reference = NaN;
     this.normalised = undefined;
     this.verdict = 'undecided';
     this.cause = undefined;

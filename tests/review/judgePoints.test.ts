@@ -5,6 +5,7 @@ import { basisOfReference, compareBasis } from '../../src/review/basis';
 import type { JudgedPoint } from '../../src/review/judgedResult';
 import type { JudgeInput } from '../../src/review/judgeInput';
 import { judgePoints } from '../../src/review/judgePoints';
+import { shapedAt, type ShapedPoint } from '../../src/review/shapedPoints';
 import { textTeller } from '../../src/reports/text';
 import { createRandom } from '../simulator/random';
 import { aReference, aResult, aSpec, anInput, DELIVERY, judge, softer } from './scenario';
@@ -28,6 +29,16 @@ describe('what is counted of the points of a result', () => {
       expect(coarsest).toBe(Math.max(-Infinity, ...points.filter(isJudged).map(ratioOf).filter(Number.isFinite)));
       expect(lacksConstantForce).toBe(points.some((p) => p.cause === 'constant force'));
       expect(lacksReference).toBe(points.some((p) => p.cause === 'reference'));
+      expect(judged.worstSetting).toEqual(points[worst]?.setting);
+      for (const { setting } of points.filter((p, k) => points[k - 1]?.setting !== p.setting)) {
+        const shaped = shapedAt(points, setting);
+        const shown: unknown[] = [];
+        judged.eachAt(setting, (point) => shown.push(curveNumbers(point)));
+        expect(shown).toEqual(shaped.map(curveNumbers));
+        expect(judged.shapedSetting({ ...setting })).toEqual(shaped[0]?.setting);
+      }
+      expect(judged.shapedSetting({ LSC: 1 })).toBeUndefined();
+      expect(judged.shapedSetting(undefined)).toEqual(points.find((p) => p.damping !== undefined)?.setting);
       seen[verdict] += 1;
       if (lacksConstantForce) seen.force += 1;
       if (lacksReference) seen.curve += 1;
@@ -80,6 +91,12 @@ function worstOf(points: readonly JudgedPoint[]): number {
   const shown = points.filter((p) => p.share !== undefined && isJudged(p));
   const worst = shown.find((p) => !shown.some((other) => worseThan(other, p)));
   return worst === undefined ? -1 : points.indexOf(worst);
+}
+
+/** What a curve is made of. */
+function curveNumbers(point: JudgedPoint | ShapedPoint): unknown {
+  const { side, achieved, damping, reference = NaN, uncertainty, coverageFactor, cause } = point;
+  return { side, achieved, damping, reference, uncertainty, coverageFactor, cause };
 }
 
 function ratioOf(point: JudgedPoint): number {
