@@ -10,8 +10,12 @@ import { decidingSentence, furtherReasons, gasSentence, loopsSentence, nextSteps
 /** A name and a sentence; the sentence may hold text from files. */
 export type Fact = readonly [name: string, text: string];
 
-/** What a reviewer needs of a result before any chart, as every report tells it. An adjuster has a sentence for each of its sweeps. */
-export function factsOf(result: JudgedResult): readonly Fact[] {
+/**
+ * What a reviewer needs of a result before any chart, as every report tells it. An adjuster has a sentence for each of its sweeps.
+ *
+ * @param line the verdict's own, where it was made already
+ */
+export function factsOf(result: JudgedResult, line = verdictSentence(result)): readonly Fact[] {
   const facts: readonly (readonly [string, string | undefined])[] = [
     ['Test', decidingSentence(result)],
     ['Change', changeSentence(result)],
@@ -20,7 +24,7 @@ export function factsOf(result: JudgedResult): readonly Fact[] {
     ['Gas', gasSentence(result)],
     ['Shape', shapeSentence(result.shape)],
     ...adjusterSentences(result).map((sentence) => ['Adjuster', sentence] as const),
-    ['Why', result.reasons.length === 0 ? undefined : furtherReasons(result, verdictSentence(result))],
+    ['Why', result.reasons.length === 0 ? undefined : furtherReasons(result, line)],
     ['Cause', causeSentence(result)],
   ];
   return facts.flatMap(([name, text]) => (text === undefined ? [] : [[name, text] as const]));

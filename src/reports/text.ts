@@ -1,6 +1,6 @@
 import type { Finding } from '../review/finding';
 import type { JudgedResult, Outcome, ReviewOutcome, ToldFinding, ToldResult, Verdict } from '../review/judgedResult';
-import { verdictAdvice, verdictSentence } from '../review/verdictSentence';
+import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
@@ -12,7 +12,6 @@ import {
   GAS_CAUTION,
   PASS_CAUTION,
   summarySentences,
-  verdictParts,
   waiverText,
 } from './resultStory';
 import { TerminalLayout, type Paint } from './terminalLayout';
@@ -84,7 +83,7 @@ function layoutOf({ colour, width }: TextOptions): TerminalLayout {
 }
 
 function textPart(result: JudgedResult, layout: TerminalLayout): TextPart {
-  const { name } = verdictParts(result);
+  const name = resultName(result);
   if (result.verdict !== 'pass') return { name, lines: openResult(result, layout).join('\n') };
   const noticed = result.findings.flatMap((finding) => findingLines(finding, layout, 'short'));
   return {
@@ -110,15 +109,15 @@ function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
     ...layout.paragraph(2, '', verdictAdvice(result)),
     ...driftTable(result, layout),
     '',
-    ...factLines(result, layout),
+    ...factLines(result, line, layout),
     ...(result.findings.length > 0 ? [''] : []),
     ...result.findings.flatMap((finding) => findingLines(finding, layout, 'full')),
   ];
 }
 
 /** Facts under names of one width; the sweeps of one result share a name. */
-function factLines(result: JudgedResult, layout: TerminalLayout): string[] {
-  const facts = factsOf(result).map(([name, text]) => [name === 'Adjuster' ? 'Clicks' : name, text] as const);
+function factLines(result: JudgedResult, line: string, layout: TerminalLayout): string[] {
+  const facts = factsOf(result, line).map(([name, text]) => [name === 'Adjuster' ? 'Clicks' : name, text] as const);
   return facts.flatMap(([name, text], i) =>
     layout.paragraph(2, (facts[i - 1]?.[0] === name ? '' : name).padEnd(NAME_WIDTH), text, undefined, 'quiet'),
   );

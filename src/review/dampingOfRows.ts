@@ -1,61 +1,51 @@
 import type { Side } from '../analysis/side';
 import type { ForceTable } from '../files/forceTable';
-import type { ReferenceCurves, SettingCurves, SettingRows } from './referenceCurves';
-import { constantForceOf, curvesOf, settingsOfTable, speedOfRow } from './referenceCurves';
+import type { SettingCurves, SettingRows } from './referenceCurves';
+import { constantForceOf, curvesOf, ReferenceCurves, settingsOfTable, speedOfRow } from './referenceCurves';
 
 /**
  * Damping forces of a table at the speeds that its rows were planned for, so that a difference in achieved speed is no difference in force.
- * Kept for a table, as each is held against the build before it and the one after.
+ * Kept for a table, as each is held against the build before it and the one after; its curves, which take ten times the room, are not.
  */
 export class DampingOfRows {
   private readonly compression: number[] = [];
   private readonly rebound: number[] = [];
 
-  private readonly curves: ReferenceCurves;
-  private readonly groups: readonly SettingRows[];
-  /** Rows of one setting stand together, so that its curves are looked up once. */
-  private group: SettingRows | undefined = undefined;
-  private ofGroup: SettingCurves | undefined = undefined;
-
   constructor(private readonly table: ForceTable) {
-    this.curves = curvesOf(table);
-    this.groups = settingsOfTable(table).ofRows;
+    const { ofRows } = settingsOfTable(table);
+    const curves = new ReferenceCurves(table);
+    let group: SettingRows | undefined;
+    let here: SettingCurves | undefined;
     for (let i = 0; i < table.rows.length; i++) {
-      this.compression.push(this.read(i, 'compression', table.rows[i]!.velocity));
-      this.rebound.push(this.read(i, 'rebound', table.rows[i]!.velocity));
+      const { velocity } = table.rows[i]!;
+      // Rows of one setting stand together, so that its curves are looked up once.
+      if (group !== ofRows[i]) here = curves.atKey((group = ofRows[i]!).key);
+      this.compression.push(dampingAt(table, here!, i, 'compression', velocity));
+      this.rebound.push(dampingAt(table, here!, i, 'rebound', velocity));
     }
   }
 
-  /**
-   * What the row measured, moved along the slope of its own curve by the small difference between achieved and asked speed [N]; NaN where it
-   * is not known.
-   *
-   * @param at [m/s]
-   */
+  /** @param row index of it. @param at speed [m/s]. @returns as `dampingAt` */
   at(row: number, side: Side, at: number): number {
-    if (at !== this.table.rows[row]!.velocity) return this.read(row, side, at);
-    return (side === 'compression' ? this.compression : this.rebound)[row]!;
-  }
-
-  private read(index: number, side: Side, at: number): number {
     const { table } = this;
-    const row = table.rows[index]!;
-    const gas = constantForceOf(table, row);
-    if (gas === undefined || Number.isNaN(row[side])) return NaN;
-    const own = row[side] - gas;
-    const speed = speedOfRow(row, side);
-    if (speed === at) return own;
-    const curves = this.curvesOfRow(index);
-    const moved = own + curves.damping(side, at) - curves.damping(side, speed);
-    return Number.isNaN(moved) ? own : moved;
+    if (at === table.rows[row]!.velocity) return (side === 'compression' ? this.compression : this.rebound)[row]!;
+    return dampingAt(table, curvesOf(table).atKey(settingsOfTable(table).ofRows[row]!.key), row, side, at);
   }
+}
 
-  private curvesOfRow(index: number): SettingCurves {
-    const group = this.groups[index]!;
-    if (group === this.group) return this.ofGroup!;
-    this.group = group;
-    return (this.ofGroup = this.curves.atKey(group.key));
-  }
+/**
+ * What a row measured, moved along the slope of its own curve by the small difference between achieved and asked speed [N]; NaN where it is not
+ * known.
+ */
+function dampingAt(table: ForceTable, curves: SettingCurves, index: number, side: Side, at: number): number {
+  const row = table.rows[index]!;
+  const gas = constantForceOf(table, row);
+  if (gas === undefined || Number.isNaN(row[side])) return NaN;
+  const own = row[side] - gas;
+  const speed = speedOfRow(row, side);
+  if (speed === at) return own;
+  const moved = own + curves.damping(side, at) - curves.damping(side, speed);
+  return Number.isNaN(moved) ? own : moved;
 }
 
 const known = new WeakMap<ForceTable, DampingOfRows>();

@@ -67,7 +67,8 @@ function once<Found extends ToldFinding>(findings: readonly Found[]): Found[] {
   const seen = new Map<string, Found>();
   for (const finding of findings) {
     const { rule, file, position, message } = finding;
-    const key = JSON.stringify([rule, file, position.line, position.column, message]);
+    // The file's length keeps the two texts after it apart, whatever they hold.
+    const key = `${rule} ${position.line} ${position.column} ${file.length} ${file}${message}`;
     // A finding that counts somewhere must not be hidden by its waived twin.
     const before = seen.get(key);
     if (before === undefined || (before.waived !== undefined && finding.waived === undefined)) seen.set(key, finding);

@@ -9,13 +9,16 @@ import { raise } from './ruleContext';
 /** Rows of one setting, velocity and pass, in a written result or in the reference. No line stands in the message, as lines move. */
 export function rowRepeated(context: RuleContext): readonly Finding[] {
   const { table, reference } = context.input;
-  const ofReference = reference === undefined ? [] : repeatedRows(context, reference);
-  return [...repeatedRows(context, table), ...ofReference];
+  const own = repeatedRows(context, table);
+  const ofReference = reference === undefined ? NONE : repeatedRows(context, reference);
+  return ofReference.length === 0 ? own : [...own, ...ofReference];
 }
 
 function repeatedRows({ overrides }: RuleContext, table: ForceTable): readonly Finding[] {
+  const repeats = repeatsOf(table);
+  if (repeats.length === 0) return NONE;
   const counts = table.kind === 'reference' ? 'the first one counts' : 'both are judged';
-  return repeatsOf(table).flatMap(({ row, setting, firstLine }) =>
+  return repeats.flatMap(({ row, setting, firstLine }) =>
     raise(overrides, 'row-repeated', {
       at: { file: table.file, position: { line: row.line, column: 1 } },
       message: `${settingText(setting)} at ${speedText(row.velocity)}, pass ${row.pass}, stands here for the second time; ${counts}.`,
@@ -23,6 +26,8 @@ function repeatedRows({ overrides }: RuleContext, table: ForceTable): readonly F
     }),
   );
 }
+
+const NONE: readonly never[] = [];
 
 interface RepeatedRow {
   readonly row: ForceRow;
@@ -41,7 +46,7 @@ function repeatsOf(table: ForceTable): readonly RepeatedRow[] {
 
 function findRepeats(table: ForceTable): readonly RepeatedRow[] {
   const groups = settingsOfTable(table);
-  if (groups.all.every(({ rows }) => runsUp(rows))) return [];
+  if (groups.all.every(({ rows }) => runsUp(rows))) return NONE;
   const first = new Map<string, number>();
   return table.rows.flatMap((row, i) => {
     if (row.line === 0) return [];
