@@ -18,8 +18,9 @@ export function causeSentence({ correction }: JudgedResult): string | undefined 
 }
 
 /** `On a car: LSC 6 to 3.` for answers of which there is one. */
-function movesSentence({ advice, state }: Correction): readonly string[] {
-  if (advice === undefined || state === 'nothing') return [];
+function movesSentence(correction: Correction): readonly string[] {
+  const advice = correction.state === 'nothing' ? undefined : correction.advice;
+  if (advice === undefined) return [];
   const moves = advice.groups
     .filter(({ exact, worn, answers }) => exact && !worn && (answers[0]?.moved ?? 0) > 0)
     .map((group) => moveText(group, group.answers[0]!));

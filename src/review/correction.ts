@@ -18,7 +18,8 @@ export interface Correction {
   readonly conclusions: readonly Conclusion[];
   /** What could not be tried, and what was taken for granted, one sentence each. */
   readonly reasons: readonly string[];
-  readonly advice?: Advice;
+  /** Absent where no adjuster can be moved, or damping force is not known. */
+  readonly advice: Advice | undefined;
   /** Points that took part. */
   readonly points: readonly CorrectionPoint[];
 }

@@ -14,12 +14,12 @@ export interface ConclusionParts {
   readonly fitted: readonly FittedPoint[];
   readonly explanation: DriftExplanation;
   readonly terms: readonly CorrectionTerm[];
-  readonly advice: Advice | undefined;
+  readonly advised: () => Advice | undefined;
 }
 
 /** What it comes to, the weightiest first: the causes, or that it is none of them; where in a sweep it is off; a unit that no click mends. */
 export function conclusionsOf(parts: ConclusionParts): readonly Conclusion[] {
-  const { explanation, result, adjusters, terms, advice } = parts;
+  const { explanation, result, adjusters, terms, advised } = parts;
   if (explanation.state === 'nothing')
     return [{ text: 'There is no drift beyond its uncertainty: nothing to explain.', next: '' }];
   const explained = explanation.state === 'explained';
@@ -29,7 +29,7 @@ export function conclusionsOf(parts: ConclusionParts): readonly Conclusion[] {
     ...none,
     ...(explained ? named.map((term) => causeConclusion(term, parts)) : [noneOfThese(parts)]),
     ...patternConclusions(result, adjusters, named),
-    ...(advice?.groups ?? []).filter(({ worn }) => worn).map(wornConclusion),
+    ...(advised()?.groups ?? []).filter(({ worn }) => worn).map(wornConclusion),
   ];
 }
 

@@ -1,9 +1,11 @@
 import type { DriftPoint } from '../analysis/corrections/driftModel';
-import { SIDES, type Side } from '../analysis/side';
+import type { NeedleCurve } from '../analysis/corrections/needleCurve';
+import type { Side } from '../analysis/side';
 import type { ForceTable } from '../files/forceTable';
 import type { Setting, Spec } from '../files/spec';
 import type { CorrectionSweeps } from './correctionSweeps';
 import type { JudgedPoint, JudgedResult } from './judgedResult';
+import type { SettingCurves } from './referenceCurves';
 import { constantForceOf, curvesOf, settingKey, settingsOfTable } from './referenceCurves';
 
 /** A judged point with what the fit needs of it. */
@@ -29,22 +31,34 @@ export function fittedPoints(
   if (reference === undefined) return [];
   const gas = gasOfReference(reference);
   const curves = curvesOf(reference);
-  const acting = new Map(SIDES.map((side) => [side, adjusters.map((id) => actsOnSide(spec, id, side))]));
+  const acting = {
+    compression: adjusters.map((id) => actsOnSide(spec, id, 'compression')),
+    rebound: adjusters.map((id) => actsOnSide(spec, id, 'rebound')),
+  };
   const fitted: FittedPoint[] = [];
-  result.points.forEach((judged, index) => {
-    const { side, achieved, setting } = judged;
-    const damping = curves.at(setting).damping(side, achieved);
+  // Neighbours share their setting, so that it is looked up once.
+  let setting: Setting | undefined;
+  let here: SettingCurves | undefined;
+  for (let index = 0; index < result.points.length; index++) {
+    const judged = result.points[index]!;
+    const { side, achieved } = judged;
+    if (here === undefined || judged.setting !== setting) {
+      setting = judged.setting;
+      here = curves.at(setting);
+    }
+    const damping = here.damping(side, achieved);
     const constant = gas(setting, judged.velocity);
-    if (Number.isNaN(damping) || constant === undefined || !Number.isFinite(judged.force)) return;
-    const acts = acting.get(side)!;
-    const needles = adjusters.map((id, k) => (acts[k]! ? sweeps.curve(id, setting, side, achieved) : undefined));
+    if (Number.isNaN(damping) || constant === undefined || !Number.isFinite(judged.force)) continue;
+    const needles: (NeedleCurve | undefined)[] = [];
+    for (let k = 0; k < adjusters.length; k++)
+      needles.push(acting[side][k]! ? sweeps.curve(adjusters[k]!, setting, side, achieved) : undefined);
     const drift = judged.force - damping - constant;
     fitted.push({
       index,
       judged,
       drift: { side, drift, reference: damping, u: standardUncertainty(judged), needles },
     });
-  });
+  }
   return fitted;
 }
 
@@ -76,8 +90,13 @@ function gasOfReference(table: ForceTable): GasOfReference {
     }
     if (own.size > 0) rows.set(group.key, own);
   }
+  let last: Setting | undefined;
+  let own: ReadonlyMap<number, number> | undefined;
   const gas: GasOfReference = (setting, velocity) => {
-    const own = rows.get(settingKey(setting));
+    if (setting !== last) {
+      last = setting;
+      own = rows.get(settingKey(setting));
+    }
     return own?.get(velocity) ?? (own && gasOfNearest(own, velocity));
   };
   gases.set(table, gas);

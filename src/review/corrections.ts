@@ -7,7 +7,7 @@ import type { ForceTable } from '../files/forceTable';
 import type { Adjuster } from '../files/spec';
 import { adviceFor } from './correctionAdvice';
 import { conclusionsOf } from './correctionConclusions';
-import type { Correction, CorrectionTerm } from './correction';
+import type { Correction, CorrectionPoint, CorrectionTerm } from './correction';
 import { causeName, OIL } from './correctionNames';
 import type { FittedPoint } from './correctionPoints';
 import { fittedPoints } from './correctionPoints';
@@ -55,21 +55,36 @@ export function correctResult(result: JudgedResult, sweeps: readonly ForceTable[
   );
   const explanation = explainDrift(model, candidates);
   const terms = explanation.causes.map((cause) => termOf(result, adjusters, fitted, cause));
-  const advice = adviceFor(result, adjusters, fitted, needlesNamed(explanation));
+  const advised = once(() => adviceFor(result, adjusters, fitted, needlesNamed(explanation)));
+  const reasons = once(() => reasonsOf(ids, swept, terms, advised() === undefined));
+  const points = once(() => correctedPoints(fitted, explanation));
   return {
     state: explanation.state,
     terms,
     explained: explanation.explained,
     notSeparable: groupsOf(explanation, adjusters, terms),
-    conclusions: conclusionsOf({ result, adjusters, fitted, explanation, terms, advice }),
-    reasons: reasonsOf(ids, swept, terms, advice === undefined),
-    ...(advice !== undefined && { advice }),
-    points: fitted.map(({ index, drift }, i) => ({
-      point: index,
-      drift: drift.drift,
-      explained: explanation.modelled[i]!,
-    })),
+    conclusions: conclusionsOf({ result, adjusters, fitted, explanation, terms, advised }),
+    // What most faces tell of few results or none is worked out when it is asked for.
+    get reasons() {
+      return reasons();
+    },
+    get advice() {
+      return advised();
+    },
+    get points() {
+      return points();
+    },
   };
+}
+
+/** A value that is computed at its first use. */
+function once<Value>(compute: () => Value): () => Value {
+  let known: { readonly value: Value } | undefined;
+  return () => (known ??= { value: compute() }).value;
+}
+
+function correctedPoints(fitted: readonly FittedPoint[], { modelled }: DriftExplanation): readonly CorrectionPoint[] {
+  return fitted.map(({ index, drift }, i) => ({ point: index, drift: drift.drift, explained: modelled[i]! }));
 }
 
 /** Whether a result calls for an explanation: a point that fails, or one that its drift leaves undecided. */
@@ -98,6 +113,7 @@ function notPossible(reason: string): Correction {
     notSeparable: [],
     conclusions: [],
     reasons: [reason],
+    advice: undefined,
     points: [],
   };
 }

@@ -2,10 +2,11 @@ import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { chanceOf } from '../../src/analysis/corrections/causeChoice';
+import { isChance, noiseVariance, SIGNIFICANCE } from '../../src/analysis/corrections/causeChoice';
 import { fitCauses } from '../../src/analysis/corrections/causeFit';
 import type { Cause } from '../../src/analysis/corrections/driftModel';
 import { driftModel } from '../../src/analysis/corrections/driftModel';
+import { studentTwoSidedP } from '../../src/analysis/statistics/distributions';
 import { needleCurve } from '../../src/analysis/corrections/needleCurve';
 import type { Side } from '../../src/analysis/side';
 
@@ -63,8 +64,12 @@ describe('the fit of causes to a drift, against SciPy', () => {
         model,
         causes.filter((__, j) => j !== k),
       )!;
-      const chance = chanceOf(model, without, fit);
+      const gain = without.residualSumOfSquares - fit.residualSumOfSquares;
+      // F on one degree of freedom is the square of Student's t.
+      const chance = studentTwoSidedP(Math.sqrt(gain / noiseVariance(model, fit)), fit.degreesOfFreedom);
       expect(Math.abs(chance - expected.chances[k]!)).toBeLessThan(1e-6 * Math.max(expected.chances[k]!, 1e-6));
+      for (const tried of [1, 6, 15])
+        expect(isChance(model, without, fit, tried)).toBe(expected.chances[k]! * tried >= SIGNIFICANCE);
     });
   });
 });

@@ -1,4 +1,4 @@
-import { fCdf } from '../statistics/distributions';
+import { fQuantile } from '../statistics/distributions';
 import type { CauseFit } from './causeFit';
 import { fitCauses } from './causeFit';
 import { CauseScreen } from './causeScreen';
@@ -23,7 +23,7 @@ export function chooseCauses(model: DriftModel, candidates: readonly Cause[]): C
   let fit = fitCauses(model, [])!;
   while (fit.causes.length < Math.min(MOST_CAUSES, candidates.length, model.points.length - 3)) {
     const next = bestOfSize(model, fit, candidates);
-    if (next === undefined || chanceOf(model, fit, next.fit) * next.tried >= SIGNIFICANCE) break;
+    if (next === undefined || isChance(model, fit, next.fit, next.tried)) break;
     fit = next.fit;
   }
   return plainScales(model, withoutIdle(model, fit));
@@ -35,12 +35,17 @@ export function noiseVariance(model: DriftModel, fit: CauseFit): number {
   return model.uKnown ? Math.max(1, scatter) : scatter;
 }
 
-/** Probability that one cause more takes off so much by chance: F test on 1 and n - p degrees of freedom. */
-export function chanceOf(model: DriftModel, without: CauseFit, fit: CauseFit): number {
+/**
+ * Whether one cause more may take off so much by chance: F test at 5 % on 1 and n - p degrees of freedom, held against the quantile, which is
+ * the same for every result of as many points.
+ *
+ * @param tried combinations that the test is for together (Bonferroni).
+ */
+export function isChance(model: DriftModel, without: CauseFit, fit: CauseFit, tried: number): boolean {
   const gain = without.residualSumOfSquares - fit.residualSumOfSquares;
   const variance = noiseVariance(model, fit);
-  if (!(gain > 0)) return 1;
-  return variance > 0 ? 1 - fCdf(gain / variance, 1, fit.degreesOfFreedom) : 0;
+  if (!(gain > 0)) return true;
+  return variance > 0 && gain <= variance * fQuantile(1 - SIGNIFICANCE / tried, 1, fit.degreesOfFreedom);
 }
 
 function bestOfSize(
@@ -82,7 +87,7 @@ function withoutIdle(model: DriftModel, start: CauseFit): CauseFit {
         ) ?? [],
     );
     const idle = smallest(dropped);
-    if (idle === undefined || chanceOf(model, idle, fit) < SIGNIFICANCE) return fit;
+    if (idle === undefined || !isChance(model, idle, fit, 1)) return fit;
     fit = idle;
   }
 }

@@ -1,7 +1,7 @@
-import { solvePositiveDefinite } from '../statistics/normalEquations';
 import { CauseEffects } from './causeEffects';
 import type { Cause, DriftModel, Effect } from './driftModel';
-import { effectOf } from './driftModel';
+import { areStraight, effectOf } from './driftModel';
+import { NewtonStep } from './newtonStep';
 
 /** Sizes of some causes that fit a drift best. */
 export interface CauseFit {
@@ -21,8 +21,6 @@ const MOST_HALVINGS = 8;
 const SETTLED = 1e-12;
 /** A step that promises a tenth of that is not tried: how far the effects are from straight lines makes no factor of ten so near the end. */
 const PROMISE_DOUBT = 10;
-/** A column this close to the others' plane cannot be told from them. */
-const NOT_SEPARABLE = 1e-9;
 
 /**
  * Weighted least squares of the causes' sizes by Gauss and Newton with halved steps where one goes too far; linear causes need one round,
@@ -34,29 +32,34 @@ export function fitCauses(model: DriftModel, causes: readonly Cause[]): CauseFit
   const p = causes.length;
   const n = model.points.length;
   if (n <= p) return undefined;
-  const effects = new CauseEffects(model, causes);
-  let sizes: readonly number[] = causes.map(() => 0);
+  effects.begin(model, causes);
+  step.begin(p);
+  let sizes: readonly number[] = new Array<number>(p).fill(0);
   let sum = effects.take(sizes);
   const settled = SETTLED * Math.max(sum, Number.MIN_VALUE);
-  const limits = causes.map((cause) => limitsOf(model, cause));
-  let covariance: Float64Array = new Float64Array(0);
-  for (let round = 0; round < MOST_ROUNDS && p > 0; round++) {
-    const step = newtonStep(model, effects, p);
-    if (step === undefined) return undefined;
-    covariance = step.covariance;
+  const limits: Limits[] = [];
+  for (const cause of causes) limits.push(limitsOf(model, cause));
+  const rounds = p === 0 ? 0 : areStraight(causes) ? 1 : MOST_ROUNDS;
+  for (let round = 0; round < rounds; round++) {
+    if (!step.solve(model.weights, effects)) return undefined;
     if (step.promise <= settled / PROMISE_DOUBT) break;
     const next = shortened(effects, sizes, step.change, sum, limits);
     if (next === undefined || sum - next.sum <= settled) break;
-    ({ sizes, sum } = next);
+    sizes = next.sizes;
+    sum = next.sum;
   }
   return {
     causes,
     sizes,
-    unscaledCovariance: causes.map((_, i) => Array.from(covariance.subarray(i * p, (i + 1) * p))),
+    unscaledCovariance: step.covariance(),
     residualSumOfSquares: sum,
     degreesOfFreedom: n - p,
   };
 }
+
+/** Made once: one fit follows the other. */
+const effects = new CauseEffects();
+const step = new NewtonStep();
 
 type Limits = readonly [number, number];
 
@@ -81,59 +84,6 @@ export function effectsOf(model: DriftModel, causes: readonly Cause[], sizes: re
   return model.points.map((point) => causes.map((cause, k) => effectOf(model, point, cause, sizes[k]!)));
 }
 
-interface NewtonStep {
-  readonly change: Float64Array;
-  /** What the whole step takes off the sum of squares if the effects are straight lines. */
-  readonly promise: number;
-  /** p x p, row by row. */
-  readonly covariance: Float64Array;
-}
-
-/** The step from the sizes that the effects are taken at. */
-function newtonStep({ weights }: DriftModel, effects: CauseEffects, p: number): NewtonStep | undefined {
-  const cross = new Float64Array(p * p);
-  const right = new Float64Array(p);
-  const row = new Float64Array(p);
-  for (let i = 0; i < weights.length; i++) {
-    effects.derivatives(i, row);
-    const rest = effects.rests[i]!;
-    const weight = weights[i]!;
-    for (let a = 0; a < p; a++) {
-      right[a]! += weight * row[a]! * rest;
-      for (let b = 0; b <= a; b++) cross[a * p + b]! += weight * row[a]! * row[b]!;
-    }
-  }
-  const scale = new Float64Array(p);
-  for (let a = 0; a < p; a++) {
-    scale[a] = Math.sqrt(cross[a * p + a]!);
-    if (!(scale[a]! > 0)) return undefined;
-  }
-  return solved(cross, right, scale);
-}
-
-/** Solves on columns of unit length, so that newtons and clicks weigh alike in the test for columns that cannot be told apart. */
-function solved(cross: Float64Array, right: Float64Array, scale: Float64Array): NewtonStep | undefined {
-  const p = scale.length;
-  const columns = p + 1;
-  const sides = new Float64Array(p * columns);
-  for (let a = 0; a < p; a++) {
-    for (let b = 0; b <= a; b++) cross[a * p + b]! /= scale[a]! * scale[b]!;
-    sides[a * columns] = right[a]! / scale[a]!;
-    sides[a * columns + 1 + a] = 1;
-  }
-  if (!solvePositiveDefinite(cross, sides, p, columns)) return undefined;
-  for (let a = 0; a < p; a++) if (cross[a * p + a]! ** 2 < NOT_SEPARABLE) return undefined;
-  const covariance = new Float64Array(p * p);
-  const change = new Float64Array(p);
-  let promise = 0;
-  for (let a = 0; a < p; a++) {
-    change[a] = sides[a * columns]! / scale[a]!;
-    promise += change[a]! * right[a]!;
-    for (let b = 0; b < p; b++) covariance[a * p + b] = sides[a * columns + 1 + b]! / (scale[a]! * scale[b]!);
-  }
-  return { change, promise, covariance };
-}
-
 /** The step, or a half, a quarter of it, whichever first betters the sum; the effects are then taken at its end. */
 function shortened(
   effects: CauseEffects,
@@ -144,10 +94,11 @@ function shortened(
 ): { readonly sizes: readonly number[]; readonly sum: number } | undefined {
   let length = 1;
   for (let halving = 0; halving < MOST_HALVINGS; halving++) {
-    const tried = sizes.map((size, k) => {
+    const tried: number[] = [];
+    for (let k = 0; k < sizes.length; k++) {
       const limit = limits[k]!;
-      return Math.min(limit[1], Math.max(limit[0], size + length * change[k]!));
-    });
+      tried.push(Math.min(limit[1], Math.max(limit[0], sizes[k]! + length * change[k]!)));
+    }
     const reached = effects.take(tried);
     if (reached < sum) return { sizes: tried, sum: reached };
     length /= 2;

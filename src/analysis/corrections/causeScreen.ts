@@ -2,7 +2,7 @@ import { solvePositiveDefinite } from '../statistics/normalEquations';
 import { CauseEffects } from './causeEffects';
 import type { CauseFit } from './causeFit';
 import type { Cause, DriftModel } from './driftModel';
-import { sameCause } from './driftModel';
+import { areStraight, sameCause } from './driftModel';
 
 export interface ScreenedCauses {
   readonly causes: readonly Cause[];
@@ -18,9 +18,11 @@ const ROUNDING = 1e-9;
  * their rounds of fitting.
  */
 export class CauseScreen {
-  /** Columns against each other, with the drift as the last one: the lower triangle, and all with the drift. */
+  /** Weighted derivatives by every candidate's size, and as the last one the drift on the line, one after the other. */
+  readonly #columns: Float64Array;
+  readonly #points: number;
+  /** Columns against each other, where they were asked for: NaN before. Lower triangle. */
   readonly #cross: Float64Array;
-  readonly #columns: number;
   readonly #total: number;
 
   /** @param around the fit whose sizes the line touches; causes that it does not hold stand at zero. */
@@ -30,26 +32,25 @@ export class CauseScreen {
     readonly around: CauseFit,
   ) {
     const n = candidates.length;
-    this.#columns = n + 1;
+    const points = model.points.length;
     const sizes = candidates.map((one) => around.sizes[around.causes.findIndex((cause) => sameCause(cause, one))] ?? 0);
-    const cross = new Float64Array((n + 1) * (n + 1));
-    const row = new Float64Array(n + 1);
-    const effects = new CauseEffects(model, candidates);
+    const row = new Float64Array(n);
+    effects.begin(model, candidates);
     effects.take(sizes);
-    for (let i = 0; i < model.points.length; i++) {
+    this.#points = points;
+    this.#columns = new Float64Array((n + 1) * points);
+    for (let i = 0; i < points; i++) {
       effects.derivatives(i, row);
-      let onLine = 0;
-      for (let k = 0; k < n; k++) onLine += sizes[k]! * row[k]!;
-      row[n] = effects.rests[i]! + onLine;
-      for (let a = 0; a <= n; a++) {
-        const weighted = model.weights[i]! * row[a]!;
-        for (let b = 0; b < a; b++) cross[a * (n + 1) + b]! += weighted * row[b]!;
-        cross[a * (n + 1) + n]! += weighted * row[n];
-        if (a < n) cross[a * (n + 1) + a]! += weighted * row[a]!;
+      const root = Math.sqrt(model.weights[i]!);
+      let onLine = effects.rests[i]!;
+      for (let k = 0; k < n; k++) {
+        onLine += sizes[k]! * row[k]!;
+        this.#columns[k * points + i] = root * row[k]!;
       }
+      this.#columns[n * points + i] = root * onLine;
     }
-    this.#cross = cross;
-    this.#total = cross[n * (n + 1) + n]!;
+    this.#cross = new Float64Array((n + 1) * (n + 1)).fill(NaN);
+    this.#total = this.#product(n, n);
   }
 
   /** The combinations of so many causes that leave least, best first. */
@@ -72,29 +73,37 @@ export class CauseScreen {
   /** Sum of squares that these columns leave; infinite where they cannot be told apart. */
   #left(chosen: readonly number[]): number {
     const p = chosen.length;
-    const cross = this.#cross;
-    const columns = this.#columns;
     const [left, right, wanted, scale] = SCRATCH;
     for (let a = 0; a < p; a++) {
-      const row = chosen[a]! * columns;
-      const length = Math.sqrt(cross[row + chosen[a]!]!);
+      const length = Math.sqrt(this.#product(chosen[a]!, chosen[a]!));
       if (!(length > 0)) return Infinity;
       scale[a] = length;
-      right[a] = wanted[a] = cross[row + columns - 1]! / length;
-      for (let b = 0; b <= a; b++) left[a * p + b] = cross[row + chosen[b]!]! / (length * scale[b]!);
+      right[a] = wanted[a] = this.#product(this.candidates.length, chosen[a]!) / length;
+      for (let b = 0; b <= a; b++) left[a * p + b] = this.#product(chosen[a]!, chosen[b]!) / (length * scale[b]!);
     }
     if (!solvePositiveDefinite(left, right, p, 1)) return Infinity;
     let gain = 0;
     for (let a = 0; a < p; a++) gain += right[a]! * wanted[a]!;
     return this.#total - gain;
   }
+
+  /** One column against another, b up to a: of single causes few are asked for. */
+  #product(a: number, b: number): number {
+    const at = a * (this.candidates.length + 1) + b;
+    let product = this.#cross[at]!;
+    if (Number.isNaN(product)) {
+      product = 0;
+      const columns = this.#columns;
+      const [ofA, ofB] = [a * this.#points, b * this.#points];
+      for (let i = 0; i < this.#points; i++) product += columns[ofA + i]! * columns[ofB + i]!;
+      this.#cross[at] = product;
+    }
+    return product;
+  }
 }
 
-/** Whether the effects of these causes together are straight lines: no needle, and no two factors on one side. */
-function areStraight(causes: readonly Cause[]): boolean {
-  const has = (kind: Cause['kind']): boolean => causes.some((cause) => cause.kind === kind);
-  return !has('needle') && !(has('temperature') && has('scale'));
-}
+/** Made once: one screen follows the other. */
+const effects = new CauseEffects();
 
 /** For up to eight causes: normal equations, right side and solution, right side as it was, lengths of the columns. Made once. */
 const SCRATCH = [new Float64Array(64), new Float64Array(8), new Float64Array(8), new Float64Array(8)] as const;

@@ -31,6 +31,9 @@ export interface TemperatureCoefficient {
 
 export interface DriftModel {
   readonly points: readonly DriftPoint[];
+  /** The points' drifts and references, one after the other. */
+  readonly drifts: Float64Array;
+  readonly references: Float64Array;
   /** 1 / variance of each, or all 1 where no uncertainty is stated. */
   readonly weights: Float64Array;
   /** Whether the weights are variances, so that scatter below them is no better than they say. */
@@ -41,18 +44,33 @@ export interface DriftModel {
 /** Weights by the stated uncertainties where every point states one. */
 export function driftModel(points: readonly DriftPoint[], temperature: TemperatureCoefficient): DriftModel {
   const uKnown = points.every(({ u }) => u > 0 && Number.isFinite(u));
-  return {
-    points,
-    weights: Float64Array.from(points, ({ u }) => (uKnown ? 1 / (u * u) : 1)),
-    uKnown,
-    temperature,
-  };
+  const n = points.length;
+  const [drifts, references, weights] = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
+  for (let i = 0; i < n; i++) {
+    const { drift, reference, u } = points[i]!;
+    drifts[i] = drift;
+    references[i] = reference;
+    weights[i] = uKnown ? 1 / (u * u) : 1;
+  }
+  return { points, drifts, references, weights, uKnown, temperature };
 }
 
 export function sameCause(a: Cause, b: Cause): boolean {
   if (a.kind === 'scale' && b.kind === 'scale') return a.side === b.side;
   if (a.kind === 'needle' && b.kind === 'needle') return a.adjuster === b.adjuster;
   return a.kind === b.kind;
+}
+
+/** Whether the effects of these causes together are straight lines: no needle, and no two factors on one side. */
+export function areStraight(causes: readonly Cause[]): boolean {
+  let temperature = false;
+  let scale = false;
+  for (const { kind } of causes) {
+    if (kind === 'needle') return false;
+    if (kind === 'temperature') temperature = true;
+    if (kind === 'scale') scale = true;
+  }
+  return !(temperature && scale);
 }
 
 /** What a cause of one size does to one point: an added force [N], or a factor on its damping. */

@@ -1,7 +1,7 @@
 import { chiSquareQuantile, fQuantile, studentQuantile } from '../statistics/distributions';
 import type { CauseFit } from './causeFit';
 import { effectsOf, fitCauses } from './causeFit';
-import type { Cause, DriftModel } from './driftModel';
+import type { Cause, DriftModel, Effect } from './driftModel';
 import { driftParts, modelledDrift, sameCause } from './driftModel';
 import { chooseCauses, noiseVariance, SIGNIFICANCE } from './causeChoice';
 
@@ -47,18 +47,37 @@ const PROBABILITY = 0.975;
  * @param candidates causes to try; those that these points cannot tell from simpler ones are left out by the fit itself.
  */
 export function explainDrift(model: DriftModel, candidates: readonly Cause[]): DriftExplanation {
-  const total = model.points.reduce((sum, { drift }, i) => sum + model.weights[i]! * drift * drift, 0);
   const chosen = chooseCauses(model, candidates);
-  const parts = partsOf(model, chosen);
+  const total = fitCauses(model, [])!.residualSumOfSquares;
   const explained = total > 0 ? 1 - chosen.residualSumOfSquares / total : 0;
   const leftIsNoise = withinNoise(model, chosen.residualSumOfSquares, chosen.degreesOfFreedom);
+  const state = stateOf(chosen.causes.length, explained, leftIsNoise);
+  if (chosen.causes.length === 0)
+    return { state, causes: [], explained, leftIsNoise, modelled: new Float64Array(model.points.length) };
+  const effects = effectsOf(model, chosen.causes, chosen.sizes);
+  return {
+    state,
+    causes: explainedCauses(model, candidates, chosen, effects, total),
+    explained,
+    leftIsNoise,
+    modelled: Float64Array.from(effects, (ofPoint, i) => modelledDrift(model.points[i]!, ofPoint)),
+  };
+}
+
+/** @param effects of the causes, by point. @param total weighted sum of squares of the drift. */
+function explainedCauses(
+  model: DriftModel,
+  candidates: readonly Cause[],
+  chosen: CauseFit,
+  effects: readonly (readonly Effect[])[],
+  total: number,
+): readonly ExplainedCause[] {
+  const parts = effects.map((ofPoint, i) => driftParts(model.points[i]!, ofPoint));
   const shares = chosen.causes.map(
-    (_, k) => model.points.reduce((sum, { drift }, i) => sum + model.weights[i]! * drift * parts[i]![k]!, 0) / total,
+    (_, k) => parts.reduce((sum, one, i) => sum + model.weights[i]! * model.drifts[i]! * one[k]!, 0) / total,
   );
-  const weighty = fitCauses(
-    model,
-    chosen.causes.filter((_, k) => shares[k]! >= WEIGHTY_SHARE),
-  );
+  const heavy = chosen.causes.filter((_, k) => shares[k]! >= WEIGHTY_SHARE);
+  const weighty = heavy.length === chosen.causes.length ? chosen : fitCauses(model, heavy);
   const causes = chosen.causes.map((cause, k): ExplainedCause => ({
     cause,
     size: chosen.sizes[k]!,
@@ -67,24 +86,12 @@ export function explainDrift(model: DriftModel, candidates: readonly Cause[]): D
     largest: Math.max(...parts.map((one) => Math.abs(one[k]!))),
     alternatives: alternativesOf(model, shares[k]! >= WEIGHTY_SHARE ? (weighty ?? chosen) : chosen, cause, candidates),
   }));
-  return {
-    state: stateOf(causes.length, explained, leftIsNoise),
-    causes: causes.sort((a, b) => b.share - a.share),
-    explained,
-    leftIsNoise,
-    modelled: Float64Array.from(effectsOf(model, chosen.causes, chosen.sizes), (effects, i) =>
-      modelledDrift(model.points[i]!, effects),
-    ),
-  };
+  return causes.sort((a, b) => b.share - a.share);
 }
 
 function stateOf(causes: number, explained: number, leftIsNoise: boolean): DriftExplanation['state'] {
   if (causes === 0 && leftIsNoise) return 'nothing';
   return leftIsNoise || 1 - explained <= MOST_LEFT ? 'explained' : 'none of these';
-}
-
-function partsOf(model: DriftModel, fit: CauseFit): readonly (readonly number[])[] {
-  return effectsOf(model, fit.causes, fit.sizes).map((effects, i) => driftParts(model.points[i]!, effects));
 }
 
 /** Whether a sum of squares is what the stated uncertainties alone would leave in 95 %. */

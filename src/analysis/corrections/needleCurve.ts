@@ -1,15 +1,42 @@
-import { interpolatePchip } from '../statistics/pchip';
+import { PchipCurve } from '../statistics/pchip';
 import type { CurvePoint } from '../statistics/pchip';
 
 /** What one adjuster does to one damping force: its size over that at the position as set, and the slope of it a unit. */
-export interface NeedleCurve {
-  /** Position as set, in the adjuster's own unit. */
-  readonly set: number;
+export class NeedleCurve {
   /** Ends of the sweep. */
   readonly least: number;
   readonly most: number;
+  readonly #curve: PchipCurve;
+  readonly #logarithmic: boolean;
+  readonly #asSet: number;
+  /** Every fit starts here. */
+  readonly #unmoved: CurvePoint;
+
+  /** @param set position as set, in the adjuster's own unit. @param curve damping over positions; its logarithm where so told. */
+  constructor(
+    readonly set: number,
+    [least, most]: readonly [number, number],
+    curve: PchipCurve,
+    logarithmic: boolean,
+  ) {
+    this.least = least;
+    this.most = most;
+    this.#curve = curve;
+    this.#logarithmic = logarithmic;
+    this.#asSet = curve.value(set);
+    this.#unmoved = { value: 1, slope: logarithmic ? curve.slope(set) : curve.slope(set) / this.#asSet };
+  }
+
   /** @param position in the adjuster's own unit; at a stop nothing changes any more. */
-  ratio(position: number): CurvePoint;
+  ratio(position: number): CurvePoint {
+    if (position === this.set) return this.#unmoved;
+    const held = Math.min(this.most, Math.max(this.least, position));
+    const value = this.#curve.value(held);
+    const ratio = this.#logarithmic ? Math.exp(value - this.#asSet) : value / this.#asSet;
+    if (held !== position) return { value: ratio, slope: 0 };
+    const slope = this.#curve.slope(held);
+    return { value: ratio, slope: this.#logarithmic ? ratio * slope : slope / this.#asSet };
+  }
 }
 
 /**
@@ -29,23 +56,10 @@ export function needleCurve(
   const most = positions.at(-1);
   if (least === undefined || most === undefined || positions.length < 2 || set < least || set > most) return undefined;
   const sign = Math.sign(damping[0]!);
-  const logarithmic = sign !== 0 && damping.every((force) => Math.sign(force) === sign);
-  const curve = interpolatePchip(positions, logarithmic ? damping.map((force) => Math.log(force * sign)) : damping);
-  const { value: asSet, slope: slopeAsSet } = curve(set);
-  if (!logarithmic && asSet === 0) return undefined;
-  // Every fit starts here.
-  const unmoved: CurvePoint = { value: 1, slope: logarithmic ? slopeAsSet : slopeAsSet / asSet };
-  return {
-    set,
-    least,
-    most,
-    ratio(position) {
-      if (position === set) return unmoved;
-      const held = Math.min(most, Math.max(least, position));
-      const { value, slope } = curve(held);
-      const ratio = logarithmic ? Math.exp(value - asSet) : value / asSet;
-      if (held !== position) return { value: ratio, slope: 0 };
-      return { value: ratio, slope: logarithmic ? ratio * slope : slope / asSet };
-    },
-  };
+  const logs: number[] = [];
+  for (const force of damping) if (sign !== 0 && Math.sign(force) === sign) logs.push(Math.log(force * sign));
+  const logarithmic = logs.length === damping.length;
+  const curve = new PchipCurve(positions, logarithmic ? logs : damping);
+  if (!logarithmic && curve.value(set) === 0) return undefined;
+  return new NeedleCurve(set, [least, most], curve, logarithmic);
 }

@@ -1,5 +1,4 @@
 import chiSquare from '@stdlib/stats-base-dists-chisquare-quantile';
-import fDistribution from '@stdlib/stats-base-dists-f-cdf';
 import fInverse from '@stdlib/stats-base-dists-f-quantile';
 import normal from '@stdlib/stats-base-dists-normal-quantile';
 import student from '@stdlib/stats-base-dists-t-cdf';
@@ -31,11 +30,7 @@ export function studentTwoSidedP(t: number, degreesOfFreedom: number): number {
   return 2 * student(-Math.abs(t), degreesOfFreedom);
 }
 
-/** F distribution: probability of a value up to `f`. */
-export function fCdf(f: number, numerator: number, denominator: number): number {
-  return fDistribution(f, numerator, denominator);
-}
-
+/** Quantile of the F distribution. */
 export function fQuantile(probability: number, numerator: number, denominator: number): number {
   return kept(`F ${probability} ${numerator} ${denominator}`, () => fInverse(probability, numerator, denominator));
 }

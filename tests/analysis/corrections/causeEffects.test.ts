@@ -46,7 +46,7 @@ describe('what causes do to all points at once', () => {
   it('is what each does to each point', () => {
     const model = randomModel(createRandom(51));
     const sizes = [12, -3, 1.5, 20, 0.04, -0.07];
-    const effects = new CauseEffects(model, CANDIDATES);
+    const effects = new CauseEffects().begin(model, CANDIDATES);
     const sum = effects.take(sizes);
     const rests = model.points.map(
       (point) =>
@@ -56,7 +56,7 @@ describe('what causes do to all points at once', () => {
           CANDIDATES.map((cause, k) => effectOf(model, point, cause, sizes[k]!)),
         ),
     );
-    expect(effects.rests).toEqual(rests);
+    expect([...effects.rests]).toEqual(rests);
     expect(sum).toBeCloseTo(
       rests.reduce((total, rest, i) => total + model.weights[i]! * rest * rest, 0),
       8,
@@ -66,7 +66,7 @@ describe('what causes do to all points at once', () => {
   it('has the derivatives of its differences', () => {
     const model = randomModel(createRandom(52));
     const sizes = [12, -3, 1.5, 20, 0.04, -0.07];
-    const effects = new CauseEffects(model, CANDIDATES);
+    const effects = new CauseEffects().begin(model, CANDIDATES);
     const restsAt = (k: number, change: number): number[] => {
       effects.take(sizes.with(k, sizes[k]! + change));
       return [...effects.rests];
