@@ -49,10 +49,15 @@ type Join = (path: string, ties: FileTies) => void;
 
 async function joinHead(work: ConnectedWork, listed: readonly FileEntry[], join: Join): Promise<void> {
   const logs: string[] = [];
-  for (const { path, size } of listed) {
+  for (const entry of listed) {
+    const { path, size } = entry;
     const kind = work.kindOf(path);
     if (kind === undefined) continue;
-    const ties = size > (MOST_BYTES[kind] ?? Infinity) ? undefined : await tiesIn(work.files.work, path, kind);
+    // Nearly every file is at hand: to resolve and to wait for each of 4,000 took twice as long as to read them.
+    const ties =
+      size > (MOST_BYTES[kind] ?? Infinity)
+        ? undefined
+        : (tiesNow(work.files.work, entry, kind) ?? (await tiesIn(work.files.work, path, kind)));
     if (ties === undefined) logs.push(path);
     else join(path, ties);
   }
@@ -79,6 +84,12 @@ async function joinLogs({ session, options }: ConnectedWork, logs: readonly stri
   await session.run(async (run) => {
     for (const path of logs) join(path, await tiesOfLog(run, path));
   }, options);
+}
+
+/** Undefined also where the file is not at hand. */
+function tiesNow(files: RepositoryFiles, entry: FileEntry, kind: FileKind): FileTies | undefined {
+  const bytes = files.readNow?.(entry);
+  return bytes === undefined ? undefined : tiesOfBytes(entry.path, kind, bytes);
 }
 
 /** Undefined for a log that has to be read for it. A file that cannot be read ties nothing. */

@@ -125,7 +125,8 @@ export class LogQueries {
       if ('kind' in request) return faulty(request);
       if (this.#isSmall(path)) {
         const head = await read.get(this.head, path);
-        if (head.kind === 'fault' && isPointer(head)) return faulty(head);
+        if (head.kind === 'fault' && isPointer(head))
+          return { report: head, basis: `pointer ${head.problems[0]?.value ?? ''}` };
       }
       const digest = await read.get(this.digest, path);
       if (digest.kind === 'fault') return faulty({ kind: 'fault', problems: [digest.problem], passing: true });

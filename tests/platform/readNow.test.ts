@@ -30,11 +30,25 @@ async function listed(content: string | Uint8Array = 'ours') {
 
 // Where links are not refused at opening, nothing is read in this way.
 describe.skipIf(process.platform === 'win32')('a listed file read without waiting', () => {
-  it('is a copy of its own, and read again and again', async () => {
+  it('has bytes of its own, and is read again and again', async () => {
     const { files, entry } = await listed();
     const [first, second] = [files.readNow(entry)!, files.readNow(entry)!];
     first.fill(0);
-    expect([textOf(second), second.buffer.byteLength]).toEqual(['ours', 4]);
+    const third = files.readNow(entry)!;
+    second.fill(0);
+    expect([textOf(first), textOf(third), third.length]).toEqual(['\0\0\0\0', 'ours', 4]);
+  });
+
+  it('stays as it is however many are read after it', async () => {
+    const names = Array.from({ length: 40 }, (_, i) => `${i}.csv`);
+    const files = new NodeRepositoryFiles(
+      temporaryFolder(Object.fromEntries(names.map((name, i) => [name, `${i % 10}`.repeat(20_000 + i)]))),
+    );
+    const read = (await files.list('')).files.map((entry) => ({ entry, bytes: files.readNow(entry)! }));
+    for (const { entry, bytes } of read) {
+      const number = Number.parseInt(entry.path, 10);
+      expect(textOf(bytes)).toBe(`${number % 10}`.repeat(20_000 + number));
+    }
   });
 
   it('is whole up to the size that is read so, and left to the other ways beyond and where it is empty', async () => {

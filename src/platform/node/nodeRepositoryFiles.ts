@@ -22,12 +22,14 @@ const CHUNK_BYTES = 256 * 1024;
 const END_BYTES = 1024;
 /** Small files are read whole; anything near this size is no file of ours and would only fill memory. */
 const WHOLE_FILE_LIMIT = 256 * 1024 * 1024;
-/** Content of a small file on its way, one byte longer than the longest: a buffer for each would be made and cleared for nothing. */
-const AT_ONCE = new Uint8Array(64 * 1024);
+/** Files that are read without waiting are smaller; most have a few thousand bytes. */
+const MOST_AT_ONCE = 64 * 1024;
+/** They lie side by side in blocks of so many bytes: memory of its own for each cost as much as opening it. */
+const BLOCK_BYTES = 4 * MOST_AT_ONCE;
 /** How long an entry of the list stands for its file, so that it is opened by its path as it was listed [ms]. */
 const VOUCHED_FOR = 10_000;
-/** O_NONBLOCK keeps a named pipe from holding up the run before its kind is known. Both are absent on Windows. */
 const REFUSES_LINKS = optional(constants.O_NOFOLLOW) !== 0;
+/** O_NONBLOCK keeps a named pipe from holding up the run before its kind is known. Both are absent on Windows. */
 const OPEN_FLAGS = constants.O_RDONLY | optional(constants.O_NOFOLLOW) | optional(constants.O_NONBLOCK);
 
 /**
@@ -39,6 +41,9 @@ export class NodeRepositoryFiles implements RepositoryFiles {
   readonly #device: number;
   /** When the files were last listed, by the clock of {@link Date.now}. */
   #listedAt = 0;
+  /** Where the next file that is read without waiting goes, and from which byte on. */
+  #block = new Uint8Array(0);
+  #used = 0;
 
   /** @param root an existing folder; links in its own path are resolved once. */
   constructor(root: string) {
@@ -102,7 +107,7 @@ export class NodeRepositoryFiles implements RepositoryFiles {
    */
   readNow(entry: FileEntry): Uint8Array | undefined {
     const { path, size, changed, inode } = entry;
-    if (size === 0 || size >= AT_ONCE.length || inode === undefined || !REFUSES_LINKS) return undefined;
+    if (size === 0 || size >= MOST_AT_ONCE || inode === undefined || !REFUSES_LINKS) return undefined;
     if (!isPlainPath(path) || Date.now() - this.#listedAt > VOUCHED_FOR) return undefined;
     let handle: number | undefined;
     try {
@@ -110,13 +115,24 @@ export class NodeRepositoryFiles implements RepositoryFiles {
       const now = fstatSync(handle);
       if (now.ino !== inode || now.dev !== this.#device || now.ctimeMs !== changed || now.size !== size)
         return undefined;
-      if (!now.isFile() || readSync(handle, AT_ONCE, 0, size + 1, null) !== size) return undefined;
-      return AT_ONCE.slice(0, size);
+      return now.isFile() ? this.#readIntoBlock(handle, size) : undefined;
     } catch {
       return undefined; // `read` meets it again, and says what it is
     } finally {
       if (handle !== undefined) closeSync(handle);
     }
+  }
+
+  /** The content of a file that has just so many bytes. */
+  #readIntoBlock(handle: number, size: number): Uint8Array | undefined {
+    if (this.#used + size >= this.#block.length) {
+      this.#block = new Uint8Array(BLOCK_BYTES);
+      this.#used = 0;
+    }
+    const start = this.#used;
+    if (readSync(handle, this.#block, start, size + 1, null) !== size) return undefined; // it grew or shrank
+    this.#used += size;
+    return this.#block.subarray(start, this.#used);
   }
 
   async *open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array> {
