@@ -48,6 +48,8 @@ export class JudgedPoints implements ShapedPoints {
   lacksConstantForce = false;
   lacksReference = false;
 
+  /** Setting of each row. */
+  private readonly groups: readonly SettingRows[];
   private worstRow = 0;
   private worstSide: Side = 'compression';
   private worstVerdict: Verdict = 'pass';
@@ -62,6 +64,7 @@ export class JudgedPoints implements ShapedPoints {
     private readonly weighing: Weighing,
   ) {
     const { rows } = input.table;
+    this.groups = settingsOfTable(input.table).ofRows;
     for (let i = 0; i < rows.length; i++) {
       if (this.weigh(i, 'compression')) this.tally(i);
       if (this.weigh(i, 'rebound')) this.tally(i);
@@ -92,14 +95,14 @@ export class JudgedPoints implements ShapedPoints {
   }
 
   get worstSetting(): Setting | undefined {
-    return this.worst < 0 ? undefined : settingsOfTable(this.input.table).ofRows[this.worstRow]!.setting;
+    return this.worst < 0 ? undefined : this.groups[this.worstRow]!.setting;
   }
 
   shapedSetting(wanted: Setting | undefined): Setting | undefined {
     const { table } = this.input;
     let other: SettingRows | undefined;
     for (let i = 0; i < table.rows.length; i++) {
-      const group = settingsOfTable(table).ofRows[i]!;
+      const group = this.groups[i]!;
       if (group === other || !isShaped(table, table.rows[i]!)) continue;
       if (wanted === undefined || sameSetting(group.setting, wanted)) return group.setting;
       other = group;
@@ -109,10 +112,9 @@ export class JudgedPoints implements ShapedPoints {
 
   eachAt(setting: Setting, show: (point: ShapedPoint) => void): void {
     const { table } = this.input;
-    const { all, ofRows } = settingsOfTable(table);
-    const group = all.find((one) => sameSetting(one.setting, setting));
-    for (let i = 0; i < ofRows.length; i++) {
-      if (ofRows[i] !== group || !isShaped(table, table.rows[i]!)) continue;
+    const group = settingsOfTable(table).all.find((one) => sameSetting(one.setting, setting));
+    for (let i = 0; i < table.rows.length; i++) {
+      if (this.groups[i] !== group || !isShaped(table, table.rows[i]!)) continue;
       if (this.weigh(i, 'compression')) show(this.weighing);
       if (this.weigh(i, 'rebound')) show(this.weighing);
     }
@@ -123,7 +125,7 @@ export class JudgedPoints implements ShapedPoints {
     const { table } = this.input;
     const row = table.rows[index]!;
     if (Number.isNaN(row[side])) return false;
-    const group = settingsOfTable(table).ofRows[index]!;
+    const group = this.groups[index]!;
     if (group !== this.group) {
       this.group = group;
       this.place = placeOf(this.input, group);

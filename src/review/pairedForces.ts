@@ -1,6 +1,12 @@
 import type { Side } from '../analysis/side';
 import { SIDES } from '../analysis/side';
-import { expandTwo, type ExpandedPair } from '../analysis/uncertainty/expand';
+import {
+  coverageFactorOf,
+  expandTwo,
+  freedomOfTwo,
+  rootOfTwo,
+  type ExpandedPair,
+} from '../analysis/uncertainty/expand';
 import type { ForceRow, ForceTable } from '../files/forceTable';
 import type { Comparison } from './comparison';
 import { dampingOfRows } from './dampingOfRows';
@@ -50,7 +56,8 @@ export function meanRelative(tableA: ForceTable, tableB: ForceTable, pairs: Pair
 
 /** NaN without a point. */
 function meanOfSide(tableA: ForceTable, tableB: ForceTable, pairs: PairedRows, side: Side): number {
-  const [ofA, ofB] = [dampingOfRows(tableA), dampingOfRows(tableB)];
+  const ofA = dampingOfRows(tableA);
+  const ofB = dampingOfRows(tableB);
   let sum = 0;
   let count = 0;
   for (let k = 0; k < pairs.a.length; k++) {
@@ -84,7 +91,12 @@ function uncertaintyOfDifference(rowA: ForceRow, rowB: ForceRow, side: Side): Ex
 
 /** The expanded one alone [N], NaN where neither states one. */
 function expandedDifference(rowA: ForceRow, rowB: ForceRow, side: Side): number {
-  return uncertaintyOfDifference(rowA, rowB, side).U;
+  const statedA = standardU(rowA, side);
+  const statedB = standardU(rowB, side);
+  if (Number.isNaN(statedA) && Number.isNaN(statedB)) return NaN;
+  const a = Number.isNaN(statedA) ? 0 : statedA;
+  const b = Number.isNaN(statedB) ? 0 : statedB;
+  return coverageFactorOf(freedomOfTwo(a, freedomOf(rowA, side), b, freedomOf(rowB, side))) * rootOfTwo(a, b);
 }
 
 /** What a row states [N]; NaN where it states none. */

@@ -27,9 +27,11 @@ export function pairRows(a: ForceTable, b: ForceTable): PairedRows {
 function areAligned(a: ForceTable, b: ForceTable): boolean {
   const n = a.rows.length;
   if (n !== b.rows.length) return false;
-  const [ofA, ofB] = [settingsOfTable(a).ofRows, settingsOfTable(b).ofRows];
+  const ofA = settingsOfTable(a).ofRows;
+  const ofB = settingsOfTable(b).ofRows;
   for (let i = 0; i < n; i++) {
-    const [rowA, rowB] = [a.rows[i]!, b.rows[i]!];
+    const rowA = a.rows[i]!;
+    const rowB = b.rows[i]!;
     if (rowA.velocity !== rowB.velocity || rowA.pass !== rowB.pass) return false;
     const isSame = i > 0 && ofA[i] === ofA[i - 1] && ofB[i] === ofB[i - 1];
     if (!isSame && ofA[i]!.key !== ofB[i]!.key) return false;

@@ -10,8 +10,8 @@ import { shapedAt } from './shapedPoints';
 import { sideRatios } from './sideRatios';
 
 interface SideCurves {
-  readonly own?: CurveShape;
-  readonly reference?: CurveShape;
+  readonly own: CurveShape | undefined;
+  readonly reference: CurveShape | undefined;
 }
 
 /**
@@ -104,8 +104,7 @@ class SideNumbers {
   }
 
   get curves(): SideCurves {
-    const [own, reference] = [this.#own.curve, this.#reference.curve];
-    return { ...(own && { own }), ...(reference && { reference }) };
+    return { own: this.#own.curve, reference: this.#reference.curve };
   }
 }
 

@@ -1,6 +1,6 @@
 import type { Side } from '../analysis/side';
 import { SIDE_SIGN } from '../analysis/side';
-import { expandTwo } from '../analysis/uncertainty/expand';
+import { coverageFactorOf, freedomOfTwo, rootOfTwo } from '../analysis/uncertainty/expand';
 import type { ForceRow, MeasuredRow } from '../files/forceTable';
 import type { Band, Setting, SideTolerance } from '../files/spec';
 import type { ToleranceZone } from './decisionRule';
@@ -124,10 +124,11 @@ export class Weighing {
     // A U of zero may be stated without a factor.
     const u = this.uncertainty === 0 ? 0 : this.uncertainty / this.coverageFactor;
     const df = Number.isNaN(this.degreesOfFreedom) ? Infinity : this.degreesOfFreedom;
-    const whole = expandTwo(u, df, added, addedDf);
-    this.uncertainty = whole.U;
-    this.coverageFactor = whole.coverageFactor;
-    this.degreesOfFreedom = whole.degreesOfFreedom;
+    const freedom = freedomOfTwo(u, df, added, addedDf);
+    const factor = coverageFactorOf(freedom);
+    this.uncertainty = factor * rootOfTwo(u, added);
+    this.coverageFactor = factor;
+    this.degreesOfFreedom = freedom;
     this.remountingU = added;
   }
 

@@ -17,51 +17,46 @@ export function interpolatePchip(x: ArrayLike<number>, y: ArrayLike<number>): (a
   return (at) => ({ value: curve.value(at), slope: curve.slope(at) });
 }
 
-/** The curve of `interpolatePchip`, for readers that want one of the two alone many times. */
+/**
+ * The curve of `interpolatePchip`, for readers that want one of the two alone many times. Keeps its data and a slope at each and nothing else:
+ * a review of a repository builds a curve for each side and setting of each result and reads it at a few places.
+ */
 export class PchipCurve {
-  private readonly x: number[] = [];
-  private readonly y: number[] = [];
   private readonly slopes: readonly number[];
-  /** Of every segment, the coefficients of the second and third power of the distance from its start. */
-  private readonly second: number[] = [];
-  private readonly third: number[] = [];
 
-  constructor(x: ArrayLike<number>, y: ArrayLike<number>) {
+  /** @param x, y not copied, and not to be changed afterwards */
+  constructor(
+    private readonly x: ArrayLike<number>,
+    private readonly y: ArrayLike<number>,
+  ) {
     const n = x.length;
     if (n < 2 || y.length !== n) throw new RangeError('a curve needs at least two points, with as many ordinates');
-    for (let i = 0; i < n; i++) {
-      if (i > 0 && !(x[i]! > x[i - 1]!)) throw new RangeError('the abscissae of a curve must rise');
-      this.x.push(x[i]!);
-      this.y.push(y[i]!);
-    }
-    const widths: number[] = [];
-    const chords: number[] = [];
-    for (let i = 0; i < n - 1; i++) {
-      const h = x[i + 1]! - x[i]!;
-      widths.push(h);
-      chords.push((y[i + 1]! - y[i]!) / h);
-    }
-    const slopes = pchipSlopes(widths, chords);
-    for (let i = 0; i < n - 1; i++) {
-      const h = widths[i]!;
-      this.second.push((3 * chords[i]! - 2 * slopes[i]! - slopes[i + 1]!) / h);
-      this.third.push((slopes[i]! + slopes[i + 1]! - 2 * chords[i]!) / (h * h));
-    }
-    this.slopes = slopes;
+    for (let i = 1; i < n; i++) if (!(x[i]! > x[i - 1]!)) throw new RangeError('the abscissae of a curve must rise');
+    this.slopes = pchipSlopes(x, y);
   }
 
   value(at: number): number {
+    const { x, y, slopes } = this;
     const k = this.segment(at);
-    const s = at - this.x[k]!;
-    if (k === this.second.length || !(s > 0)) return this.y[k]! + this.slopes[k]! * s;
-    return this.y[k]! + s * (this.slopes[k]! + s * (this.second[k]! + s * this.third[k]!));
+    const s = at - x[k]!;
+    const slope = slopes[k]!;
+    if (k === x.length - 1 || !(s > 0)) return y[k]! + slope * s;
+    const h = x[k + 1]! - x[k]!;
+    const chord = (y[k + 1]! - y[k]!) / h;
+    const next = slopes[k + 1]!;
+    return y[k]! + s * (slope + s * (second(h, chord, slope, next) + s * third(h, chord, slope, next)));
   }
 
   slope(at: number): number {
+    const { x, y, slopes } = this;
     const k = this.segment(at);
-    const s = at - this.x[k]!;
-    if (k === this.second.length || !(s > 0)) return this.slopes[k]!;
-    return this.slopes[k]! + s * (2 * this.second[k]! + 3 * s * this.third[k]!);
+    const s = at - x[k]!;
+    const slope = slopes[k]!;
+    if (k === x.length - 1 || !(s > 0)) return slope;
+    const h = x[k + 1]! - x[k]!;
+    const chord = (y[k + 1]! - y[k]!) / h;
+    const next = slopes[k + 1]!;
+    return slope + s * (2 * second(h, chord, slope, next) + 3 * s * third(h, chord, slope, next));
   }
 
   /** The datum at or below a place, the first one before all; the last one at and beyond the end. */
@@ -79,24 +74,43 @@ export class PchipCurve {
   }
 }
 
-/** Slopes at the data. @param widths, chords of the segments between them */
-function pchipSlopes(widths: readonly number[], chords: readonly number[]): readonly number[] {
-  const last = chords.length - 1;
-  if (last === 0) return [chords[0]!, chords[0]!];
-  const slopes = [endSlope(widths[0]!, widths[1]!, chords[0]!, chords[1]!)];
-  for (let i = 1; i <= last; i++) {
-    const before = chords[i - 1]!;
-    const after = chords[i]!;
-    if (before * after <= 0) {
-      slopes.push(0); // a turning point of the data is one of the curve
-      continue;
+/** Coefficient of the second power of the distance from a segment's start, from its width, chord and the slopes at its ends. */
+function second(h: number, chord: number, slope: number, next: number): number {
+  return (3 * chord - 2 * slope - next) / h;
+}
+
+/** Of the third power. */
+function third(h: number, chord: number, slope: number, next: number): number {
+  return (slope + next - 2 * chord) / (h * h);
+}
+
+/** Slopes at the data. */
+function pchipSlopes(x: ArrayLike<number>, y: ArrayLike<number>): readonly number[] {
+  const last = x.length - 1;
+  let h0 = x[1]! - x[0]!;
+  let before = (y[1]! - y[0]!) / h0;
+  if (last === 1) return [before, before];
+  let h1 = x[2]! - x[1]!;
+  let after = (y[2]! - y[1]!) / h1;
+  const slopes = [endSlope(h0, h1, before, after)];
+  for (let i = 1; i < last; i++) {
+    if (i > 1) {
+      h0 = h1;
+      before = after;
+      h1 = x[i + 1]! - x[i]!;
+      after = (y[i + 1]! - y[i]!) / h1;
     }
-    const w1 = 2 * widths[i]! + widths[i - 1]!;
-    const w2 = widths[i]! + 2 * widths[i - 1]!;
-    slopes.push((w1 + w2) / (w1 / before + w2 / after));
+    // A turning point of the data is one of the curve.
+    slopes.push(before * after <= 0 ? 0 : harmonicMean(h0, h1, before, after));
   }
-  slopes.push(endSlope(widths[last]!, widths[last - 1]!, chords[last]!, chords[last - 1]!));
+  slopes.push(endSlope(h1, h0, after, before));
   return slopes;
+}
+
+function harmonicMean(h0: number, h1: number, before: number, after: number): number {
+  const w1 = 2 * h1 + h0;
+  const w2 = h1 + 2 * h0;
+  return (w1 + w2) / (w1 / before + w2 / after);
 }
 
 function endSlope(h0: number, h1: number, chord0: number, chord1: number): number {

@@ -39,20 +39,30 @@ export interface ExpandedPair {
   readonly degreesOfFreedom: number;
 }
 
-/** The same for two parts in bare numbers, as judging asks for it at every point of every result. */
+/** The same for two parts in bare numbers. */
 export function expandTwo(u1: number, df1: number, u2: number, df2: number): ExpandedPair {
+  const degreesOfFreedom = freedomOfTwo(u1, df1, u2, df2);
+  const coverageFactor = coverageFactorOf(degreesOfFreedom);
+  const u = rootOfTwo(u1, u2);
+  return { u, U: coverageFactor * u, coverageFactor, degreesOfFreedom };
+}
+
+/** Standard uncertainty of two independent parts together. */
+export function rootOfTwo(u1: number, u2: number): number {
+  return Math.sqrt(u1 * u1 + u2 * u2);
+}
+
+/** Their effective degrees of freedom. */
+export function freedomOfTwo(u1: number, df1: number, u2: number, df2: number): number {
   const v1 = u1 * u1;
   const v2 = u2 * u2;
   const variance = v1 + v2;
   const spent = (u1 > 0 ? (v1 * v1) / df1 : 0) + (u2 > 0 ? (v2 * v2) / df2 : 0);
-  const degreesOfFreedom = spent > 0 ? (variance * variance) / spent : Infinity;
-  const coverageFactor = coverageFactorOf(degreesOfFreedom);
-  const u = Math.sqrt(variance);
-  return { u, U: coverageFactor * u, coverageFactor, degreesOfFreedom };
+  return spent > 0 ? (variance * variance) / spent : Infinity;
 }
 
 /** Coverage factor of a two-sided 95 %. @param degreesOfFreedom above 0; Infinity gives the normal one */
-function coverageFactorOf(degreesOfFreedom: number): number {
+export function coverageFactorOf(degreesOfFreedom: number): number {
   return studentQuantile(PROBABILITY, degreesOfFreedom);
 }
 
