@@ -24,14 +24,17 @@ export class PastOfBranch {
     return (this.#replaced ??= metLater(this.#revisions.replacedSince(this.#base)));
   }
 
+  /** Asks for the versions of several files at once. */
+  askVersions(paths: readonly string[]): void {
+    const open = [...new Set(paths)].filter((path) => !this.#versions.has(path));
+    const answer = metLater(this.#revisions.versionsOf(open, this.#base, MOST_MOVES));
+    for (const path of open) this.#versions.set(path, metLater(answer.then((all) => all.get(path) ?? [])));
+  }
+
   /** Versions of a file up to the base, newest first. */
   versionsOf(path: string): Promise<readonly FileVersion[]> {
-    let versions = this.#versions.get(path);
-    if (versions === undefined) {
-      versions = metLater(this.#revisions.versionsOf(path, this.#base, MOST_MOVES));
-      this.#versions.set(path, versions);
-    }
-    return versions;
+    if (!this.#versions.has(path)) this.askVersions([path]);
+    return this.#versions.get(path)!;
   }
 }
 

@@ -45,7 +45,7 @@ export async function reviewBranch(
   const kindOf = await kindsOfEither(files.work, base);
   const kinds = await changedKinds(work, base, kindOf, options.signal);
   const past = new PastOfBranch(revisions, base.commit);
-  askAhead(past, kinds);
+  askForReplaced(past, kinds);
   await refuseMissing(revisions, base, kinds);
   const connected = await connectedFiles({ session, files, base, changed: kinds, kindOf, options });
   if (connected !== undefined) {
@@ -102,23 +102,24 @@ export async function reviewBranch(
   };
 }
 
-/** Whatever follows of the branch will need these. */
-function askAhead(past: PastOfBranch, kinds: ReadonlyMap<string, FileKind>): void {
-  for (const [path, kind] of kinds) {
-    if (kind === 'result' || kind === 'testLog') void past.replaced();
-    else if (kind === 'reference') void past.versionsOf(path);
-  }
+/** What commits of the branch replaced is needed wherever it adds tests. */
+function askForReplaced(past: PastOfBranch, kinds: ReadonlyMap<string, FileKind>): void {
+  if ([...kinds.values()].some((kind) => kind === 'result' || kind === 'testLog')) void past.replaced();
 }
 
-/** References that fresh results are judged by: how they moved before the branch is looked at once the results are judged. */
-function askForReferences(past: PastOfBranch, { head }: Sides, changed: ReadonlySet<string>): void {
+/** How references moved before the branch: those that it moves, and those that its results are judged by. */
+function askForReferences(past: PastOfBranch, { base, head }: Sides, changed: ReadonlySet<string>): void {
+  const asked = [...base.specs.values()].flatMap(({ spec }) =>
+    spec.reference !== undefined && changed.has(spec.reference) ? [spec.reference] : [],
+  );
   for (const {
     file,
     head: { logs, specPath },
   } of head.entries.values()) {
     const reference = head.specs.get(specPath ?? '')?.spec.reference;
-    if (reference !== undefined && [file, ...logs].some((path) => changed.has(path))) void past.versionsOf(reference);
+    if (reference !== undefined && [file, ...logs].some((path) => changed.has(path))) asked.push(reference);
   }
+  if (asked.length > 0) past.askVersions(asked);
 }
 
 async function bothStates(

@@ -65,8 +65,15 @@ export interface Revisions {
   leftOut(at: RevisionFiles, work: RepositoryFiles): Promise<readonly string[]>;
   /** Contents that commits after `base`, up to HEAD, replaced or took away: newest commit first. */
   replacedSince(base: string): Promise<readonly FileVersion[]>;
-  /** How a file came to be what it is at `commit`: its versions along the first parents, newest first, with the commit that brought each. */
-  versionsOf(path: string, commit: string, most: number): Promise<readonly FileVersion[]>;
+  /**
+   * How some files came to be what they are at `commit`: by path their versions along the first parents, newest first, with the commit that
+   * brought each, `most` of them at most.
+   */
+  versionsOf(
+    paths: readonly string[],
+    commit: string,
+    most: number,
+  ): Promise<ReadonlyMap<string, readonly FileVersion[]>>;
   /** @throws FilePortError where the clone lacks it */
   readBlob(version: Pick<FileVersion, 'path' | 'blob'>, limit?: number): Promise<Uint8Array>;
   /** True where the clone holds the latest part of the history only. */

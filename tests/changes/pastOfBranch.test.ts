@@ -13,19 +13,21 @@ describe('questions about the history', () => {
           asked.push(`replaced since ${base}`);
           return Promise.resolve([version]);
         },
-        versionsOf: (path, commit) => {
-          asked.push(`versions of ${path} at ${commit}`);
-          return Promise.resolve([version]);
+        versionsOf: (paths, commit) => {
+          asked.push(`versions of ${paths.join(', ')} at ${commit}`);
+          return Promise.resolve(new Map([['a', [version]]]));
         },
       },
       'base',
     );
     void past.replaced();
+    past.askVersions(['a', 'b', 'a']);
     void past.versionsOf('a');
-    void past.versionsOf('b');
+    void past.versionsOf('c');
     expect(await past.replaced()).toEqual([version]);
     expect(await past.versionsOf('a')).toEqual([version]);
-    expect(asked).toEqual(['replaced since base', 'versions of a at base', 'versions of b at base']);
+    expect(await past.versionsOf('b')).toEqual([]);
+    expect(asked).toEqual(['replaced since base', 'versions of a, b at base', 'versions of c at base']);
   });
 
   it('fail where the answer is needed, and nowhere before', async () => {

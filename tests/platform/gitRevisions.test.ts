@@ -172,7 +172,8 @@ describe('the base of a branch', () => {
 describe('the versions of a file', () => {
   const versionsIn = (folder: string, path: string, commit: string, most = 12) =>
     using(folder, async (revisions) => {
-      const versions = await revisions.versionsOf(path, commit, most);
+      const asked = ['other', path, 'never.csv'];
+      const versions = (await revisions.versionsOf(asked, commit, most)).get(path)!;
       return Promise.all(versions.map(async (one) => [one.commit, text(await revisions.readBlob(one))] as const));
     });
 
@@ -277,7 +278,7 @@ describe('odd clones', () => {
       await revisions.missing([...files.blobs.values()]);
       await revisions.changedPaths(files, new NodeRepositoryFiles(git.folder), all);
       await revisions.replacedSince(first);
-      await revisions.versionsOf('a.csv', (await revisions.head())!, 5);
+      await revisions.versionsOf(['a.csv'], (await revisions.head())!, 5);
       await files.read('a.csv');
     });
     expect(somethingRan(git.folder)).toBe(false);
@@ -322,7 +323,7 @@ describe('the history of a file', () => {
     git.checkout('main').on('2026-02-03').merge('work');
     const last = git.on('2026-02-04').commit('third', { 'a.csv': 'a\n3\n' });
     await using(git.folder, async (revisions) => {
-      const versions = await revisions.versionsOf('a.csv', 'main', 10);
+      const versions = (await revisions.versionsOf(['a.csv'], 'main', 10)).get('a.csv')!;
       expect(await Promise.all(versions.map(async (version) => text(await revisions.readBlob(version))))).toEqual([
         'a\n3\n',
         'a\n2\n',

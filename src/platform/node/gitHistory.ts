@@ -33,21 +33,29 @@ export class GitHistory {
     );
   }
 
-  /** As `Revisions.versionsOf`. */
-  async versionsOf(path: string, commit: string, most: number): Promise<readonly FileVersion[]> {
-    const options = ['--timestamp', '--first-parent', '--parents', `--max-count=${most}`];
+  /** As `Revisions.versionsOf`. The whole list is asked for: a reference moves so seldom that git walks to the first commit anyway. */
+  async versionsOf(
+    paths: readonly string[],
+    commit: string,
+    most: number,
+  ): Promise<ReadonlyMap<string, readonly FileVersion[]>> {
+    const versions = new Map<string, FileVersion[]>(paths.map((path) => [path, []]));
+    if (versions.size === 0) return versions;
+    const named = ['--', ...versions.keys()];
     const listing = this.#git
-      .run('rev-list', [...options, commit, '--', path])
+      .run('rev-list', ['--timestamp', '--first-parent', '--parents', commit, ...named])
       .then((answer) => (answer.status === 0 ? linesOf(answer).map((line) => line.split(' ')) : []));
     const input = listing.then((lines) =>
       [...lines.map(([, at, parent]) => [at, parent].join(' ').trim()), ''].join('\n'),
     );
-    const [lines, answer] = await Promise.all([listing, this.#git.run('diff-tree', [...RAW, '--', path], input)]);
-    const blobs = new Map(this.#changes(answer).map((change) => [change.commit, change.after]));
-    return lines.flatMap(([time, at = '']) => {
-      const blob = blobs.get(at);
-      return blob === undefined ? [] : [{ path, blob, commit: at, time: Number(time) }];
-    });
+    const [lines, answer] = await Promise.all([listing, this.#git.run('diff-tree', [...RAW, ...named], input)]);
+    const times = new Map(lines.map(([time, at = '']) => [at, Number(time)]));
+    for (const { path, commit: at, after } of this.#changes(answer)) {
+      const ofPath = versions.get(path);
+      if (ofPath !== undefined && after !== undefined && ofPath.length < most)
+        ofPath.push({ path, blob: after, commit: at, time: times.get(at) ?? 0 });
+    }
+    return versions;
   }
 
   #changes(answer: GitAnswer): readonly Change[] {

@@ -160,8 +160,12 @@ export class GitRevisions implements Revisions {
     return this.#history.replacedSince(base, lacking);
   }
 
-  versionsOf(path: string, commit: string, most: number): Promise<readonly FileVersion[]> {
-    return this.#history.versionsOf(path, commit, most);
+  versionsOf(
+    paths: readonly string[],
+    commit: string,
+    most: number,
+  ): Promise<ReadonlyMap<string, readonly FileVersion[]>> {
+    return this.#history.versionsOf(paths, commit, most);
   }
 
   readBlob({ path, blob }: Pick<FileVersion, 'path' | 'blob'>, limit = Infinity): Promise<Uint8Array> {
