@@ -4,8 +4,8 @@ import type { RevisionFiles } from '../ports/revisions';
 import { NO_TIES, tiesOfBytes, tiesOfLog, type FileTies } from '../session/fileTies';
 import { CONFIG_PATH } from '../session/kindsByConfig';
 import type { ReviewSession, RunOptions } from '../session/reviewSession';
-import { Groups } from './groups';
 import type { ShownFiles } from './shownFiles';
+import { tiedFiles, type TiedFile } from './tiedFiles';
 
 export interface ConnectedWork {
   readonly session: ReviewSession;
@@ -21,27 +21,21 @@ export interface ConnectedWork {
 const MOST_BYTES: Readonly<Partial<Record<FileKind, number>>> = { testLog: 1024 };
 
 /**
- * Files of the work tree that judging may tie to what differs, in either state: those of specs that a changed file bears or states, their
- * references, results and logs, and whatever these name. Nothing that is said of a branch rests on any other file, so that the session need
- * not be shown the rest: of 2,000 results of twelve specs a branch concerned 668, and the whole review took half the time.
+ * Files of the work tree that judging may tie to what differs, in either state (`tiedFiles`). Nothing that is said of a branch rests on any
+ * other file, so that the session need not be shown the rest: of 2,000 results a branch concerned 200, and the whole review took half the time.
  *
  * @returns undefined where anything may be concerned: the configuration says how every file is read
  */
 export async function connectedFiles(work: ConnectedWork): Promise<ReadonlySet<string> | undefined> {
   const { files, changed } = work;
   for (const [path, kind] of changed) if (path === CONFIG_PATH || kind === 'csvw') return undefined;
-  const groups = new Groups();
-  const seeds = new Set(changed.keys());
-  const join = (path: string, { ids, paths, isForAll }: FileTies): void => {
-    for (const id of ids) groups.join(path, `\0${id}`); // no path begins like that
-    for (const other of paths) groups.join(path, other);
-    if (isForAll === true) seeds.add(path);
-  };
   const { files: listed } = await files.work.list('', work.options.signal);
+  const tied: TiedFile[] = [];
+  const join: Join = (path, ties) => tied.push({ path, ties });
   await joinHead(work, listed, join);
   await joinBase(work, join);
-  const concerned = new Set([...seeds].map((path) => groups.groupOf(path)));
-  const kept = listed.filter(({ path }) => path === CONFIG_PATH || concerned.has(groups.groupOf(path)));
+  const reached = tiedFiles(tied, new Set(changed.keys()));
+  const kept = listed.filter(({ path }) => path === CONFIG_PATH || reached.has(path));
   return new Set(kept.map(({ path }) => path));
 }
 

@@ -6,29 +6,54 @@ import { yamlParts } from '../files/yamlParts';
 import { logOfMetadata, type FileKind } from '../files/recognise';
 import type { SessionRun } from './reviewSession';
 
-/** By what a file takes part in judging others: ids of specs that it bears or states, and paths that it names. */
-export interface FileTies {
+/** By what a file takes part in judging others. */
+export type FileTies = SpecTies | TestTies | NamingTies;
+
+export interface SpecTies {
+  readonly kind: 'spec';
+  /** Its id and its former ones. */
   readonly ids: readonly string[];
+  /** Its reference. */
   readonly paths: readonly string[];
-  /** Whether results of every spec may rest on it: the spec of a check standard. */
-  readonly isForAll?: boolean;
+  /** Whether results of every spec may rest on its results: it is that of a check standard. */
+  readonly isForAll: boolean;
 }
 
-export const NO_TIES: FileTies = { ids: [], paths: [] };
+/** A result or a log: the test that it is of, as it states it. */
+export interface TestTies {
+  readonly kind: 'result' | 'log';
+  readonly spec: string;
+  readonly serial: string;
+  readonly build: string;
+  readonly run: string;
+  /** Logs of a result. */
+  readonly paths: readonly string[];
+  /** Whether any result of its spec may rest on it, of whatever damper: it is an endurance log. */
+  readonly isForSpec: boolean;
+}
+
+/** What only names others: a reference the results that it was adopted from, metadata its log. */
+export interface NamingTies {
+  readonly kind: 'naming';
+  readonly paths: readonly string[];
+}
+
+export const NO_TIES: FileTies = { kind: 'naming', paths: [] };
 
 /**
- * Ties of a file by its bytes; undefined for a log, whose head tells (`tiesOfLog`). They may name more than the file's own reader takes from
- * it, as in a file that cannot be used, and never less.
+ * Ties of a file by its bytes; undefined for a log, whose head tells (`tiesOfLog`). They may be those of a file that its own reader cannot
+ * use; those of one that it can are what it takes from the file.
  */
 export function tiesOfBytes(path: string, kind: FileKind, bytes: Uint8Array): FileTies | undefined {
   switch (kind) {
     case 'spec':
       return tiesOfSpec(path, bytes);
     case 'result':
+      return plainTies(bytes) ?? tiesOfResult(path, bytes);
     case 'reference':
-      return plainTies(bytes) ?? tiesOfTable(path, bytes);
+      return { kind: 'naming', paths: readForceTable(path, bytes).table?.adopted?.from ?? [] };
     case 'csvw':
-      return { ids: [], paths: [logOfMetadata(path)] };
+      return { kind: 'naming', paths: [logOfMetadata(path)] };
     case 'testLog':
       return isLargeFilePointer(bytes) ? NO_TIES : undefined; // a pointer states nothing
     default:
@@ -39,24 +64,30 @@ export function tiesOfBytes(path: string, kind: FileKind, bytes: Uint8Array): Fi
 /** Ties of a log as its head has them, in the state that the run is of. */
 export async function tiesOfLog({ queries, read }: SessionRun, path: string): Promise<FileTies> {
   const stated = await read.get(queries.identities.ofLog, path);
-  return stated === null ? NO_TIES : { ids: [stated.spec ?? ''], paths: [] };
+  if (stated === null) return NO_TIES;
+  const { spec = '', serial = '', build = '', run = 1, kind } = stated;
+  return { kind: 'log', spec, serial, build, run: String(run), paths: [], isForSpec: kind === 'endurance' };
 }
 
 function tiesOfSpec(path: string, bytes: Uint8Array): FileTies {
   const { id, formerly, reference, role } = yamlParts(path, bytes) ?? {};
   const named = typeof reference === 'string' ? repositoryPath(reference, folderOf(path)) : undefined;
   return {
+    kind: 'spec',
     ids: [id, formerly].flat().filter((one): one is string => typeof one === 'string'),
     paths: named !== undefined && 'path' in named ? [named.path] : [],
     isForAll: role === 'checkStandard',
   };
 }
 
-function tiesOfTable(path: string, bytes: Uint8Array): FileTies {
+function tiesOfResult(path: string, bytes: Uint8Array): FileTies {
   const { table } = readForceTable(path, bytes);
   if (table === undefined) return NO_TIES;
-  const { spec, result, adopted } = table;
-  return { ids: [spec], paths: [...(result?.source ?? []).map((source) => source.path), ...(adopted?.from ?? [])] };
+  const { serial = '', build = '', run = 1, source = [] } = table.result ?? {};
+  return {
+    ...{ kind: 'result', spec: table.spec, serial, build, run: String(run), isForSpec: false },
+    paths: source.map((log) => log.path),
+  };
 }
 
 const HASH = 35;
@@ -64,44 +95,62 @@ const HASH = 35;
 const PREAMBLE_BYTES = 4096;
 const LENIENT = new TextDecoder();
 /** Keys of a preamble that tie. Each is looked for at the start of a line, however it is written there. */
-const TYING = /^#\s*(?:spec|source|adopted)\s*:/u;
-const PLAIN = /^# (spec|source): (?=[^ ])/u;
+const TYING = /^#\s*(?:spec|serial|build|run|source)\s*:/u;
+const PLAIN = /^# (spec|serial|build|run|source): (?=[^ ])/u;
 
 /**
- * The same for a table whose preamble has these keys as this program writes them, without its rows being read: of thousands of results all
- * but those of a few specs are looked at for this alone, and reading them whole took half of a review of a branch. Undefined for every other.
+ * The same for a result whose preamble has these keys as this program writes them, without its rows being read: of thousands of results most
+ * are looked at for this alone, and reading them whole took half of a review of a branch. Undefined for every other.
  */
 function plainTies(bytes: Uint8Array): FileTies | undefined {
   if (bytes[0] !== HASH) return undefined;
   const text = LENIENT.decode(bytes.subarray(0, PREAMBLE_BYTES));
-  const ids: string[] = [];
-  const paths: string[] = [];
+  const found = new PlainTies();
   let start = 0;
   while (text[start] === '#') {
     const end = text.indexOf('\n', start);
     if (end < 0) return undefined;
     if (mayTie(text, start)) {
       const line = text.slice(start, text[end - 1] === '\r' ? end - 1 : end);
-      if (TYING.test(line) && !takePlain(line, ids, paths)) return undefined;
+      if (TYING.test(line) && !found.take(line)) return undefined;
     }
     start = end + 1;
   }
   const isOver = (text[start] ?? '').trim() !== ''; // behind a blank line the preamble may go on
-  return isOver && ids.length === 1 ? { ids, paths } : undefined;
+  return isOver ? found.ties() : undefined;
 }
+
+const FIRST_LETTERS: ReadonlySet<string> = new Set(['s', 'b', 'r']);
 
 /** Whether one of the keys may stand in a line: spares cutting out most lines. */
 function mayTie(text: string, start: number): boolean {
-  const letter = text[start + 2];
-  return letter === 's' || letter === 'a' || text[start + 1] !== ' ' || letter === undefined || letter.trim() === '';
+  const letter = text[start + 2] ?? '';
+  return FIRST_LETTERS.has(letter) || text[start + 1] !== ' ' || letter.trim() === '';
 }
 
-function takePlain(line: string, ids: string[], paths: string[]): boolean {
-  const match = PLAIN.exec(line);
-  if (match === null) return false;
-  const value = plainFlow(line, match[0].length);
-  if (match[1] === 'spec') return typeof value === 'string' && ids.push(value) > 0;
-  return Array.isArray(value) && (value as readonly PlainValue[]).every((source) => takeSource(source, paths));
+/** What the tying lines of one preamble say. */
+class PlainTies {
+  readonly #words = new Map<string, string>();
+  readonly #paths: string[] = [];
+
+  /** @returns whether the line is as plain as that */
+  take(line: string): boolean {
+    const match = PLAIN.exec(line);
+    const key = match?.[1];
+    if (match === null || key === undefined || this.#words.has(key)) return false;
+    const value = plainFlow(line, match[0].length);
+    this.#words.set(key, typeof value === 'string' ? value : '');
+    if (key !== 'source') return typeof value === 'string';
+    return Array.isArray(value) && (value as readonly PlainValue[]).every((source) => takeSource(source, this.#paths));
+  }
+
+  /** Undefined where a key lacks that every result has. */
+  ties(): FileTies | undefined {
+    const [spec, serial, build] = ['spec', 'serial', 'build'].map((key) => this.#words.get(key));
+    if (spec === undefined || serial === undefined || build === undefined) return undefined;
+    const run = String(Number(this.#words.get('run') ?? 1));
+    return { kind: 'result', spec, serial, build, run, paths: this.#paths, isForSpec: false };
+  }
 }
 
 function takeSource(source: PlainValue, paths: string[]): boolean {

@@ -37,9 +37,9 @@ async function keptOf(head: Files, base: Files, changed: readonly string[]): Pro
 const spec = (id: string, rest = ''): string => `formatVersion: 1\nid: ${id}\nreference: ${id}.refcurve.csv\n${rest}`;
 const curves = (id: string, rest = ''): string =>
   `# formatVersion: 1\n# spec: ${id}\n${rest}velocity [mm/s],compression [N],rebound [N]\n100,300,-200\n`;
-const result = (id: string, source = ''): string => {
+const result = (id: string, source = '', serial = 'F-001', run = 1): string => {
   const line = source === '' ? '' : `# source: [{path: ${source}, sha256: ${'a'.repeat(64)}}]\n`;
-  return curves(id, `# serial: F-001\n# build: 1\n${line}`);
+  return curves(id, `# serial: ${serial}\n# build: 1\n# run: ${run}\n${line}`);
 };
 const without = (files: Files, path: string): Files =>
   Object.fromEntries(Object.entries(files).filter(([one]) => one !== path));
@@ -78,6 +78,30 @@ describe('files that a change concerns', () => {
     },
   );
 
+  const more: Files = {
+    ...TWO,
+    'other.result.csv': result('a', 'other.testlog.csv.gz', 'F-002'),
+    'other.testlog.csv.gz': POINTER,
+    'run-1.result.csv': result('a', '', 'F-003', 1),
+    'run-2.result.csv': result('a', '', 'F-003', 2),
+  };
+  const REPEATS = ['run-1.result.csv', 'run-2.result.csv'];
+  const OTHER = ['other.result.csv', 'other.testlog.csv.gz'];
+
+  it('are of other dampers only those that were run repeatedly, unless the spec or its reference changed', async () => {
+    const sorted = (...paths: readonly string[]) => [...paths].sort();
+    expect(await keptOf(more, more, ['a-1.result.csv'])).toEqual(sorted(...OF_A, ...REPEATS));
+    expect(await keptOf(more, more, ['a.refcurve.csv'])).toEqual(sorted(...OF_A, ...REPEATS, ...OTHER));
+    expect(await keptOf(more, more, ['a.damper.yaml'])).toEqual(sorted(...OF_A, ...REPEATS, ...OTHER));
+    expect(await keptOf(more, more, ['other.result.csv'])).toEqual(
+      sorted(...OTHER, ...REPEATS, ...OF_A.filter((path) => !/^a-\d/u.test(path))),
+    );
+    // A run that is gone was a repeat.
+    const before = { ...more, 'gone.result.csv': result('a', '', 'F-002', 2) };
+    const kept = await keptOf(more, before, ['gone.result.csv', 'b-1.result.csv']);
+    expect(kept).toContain('other.result.csv');
+  });
+
   it('are those of every spec that a changed file was of before', async () => {
     const base = { ...TWO, 'a-1.result.csv': result('b') };
     expect(await keptOf(TWO, base, ['a-1.result.csv'])).toEqual(OF_BOTH);
@@ -97,7 +121,7 @@ describe('files that a change concerns', () => {
       await keptOf({ ...TWO, 'b-1.result.csv': result('b', 'a-1.testlog.csv.gz') }, TWO, ['a.damper.yaml']),
     ).toEqual(OF_BOTH.filter((path) => path !== 'b-1.testlog.csv.gz'));
     const adopted = curves('a', '# adopted: {from: b-1.result.csv}\n');
-    expect(await keptOf({ ...TWO, 'a.refcurve.csv': adopted }, TWO, ['b.damper.yaml'])).toEqual(OF_BOTH);
+    expect(await keptOf({ ...TWO, 'a.refcurve.csv': adopted }, TWO, ['a.damper.yaml'])).toEqual(OF_BOTH);
     const both = spec('b', 'formerly: [a-old]\n');
     expect(await keptOf({ ...TWO, 'b.damper.yaml': both }, TWO, ['a-1.result.csv'])).toEqual(OF_BOTH);
   });

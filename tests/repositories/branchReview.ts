@@ -37,8 +37,16 @@ export async function changesOf(
 
 /** The whole work tree, whatever a branch concerns. */
 export class WholeFiles extends ShownFiles {
-  override narrow(): void {
-    // Everything stays.
+  readonly #onNarrow: (kept: number) => void;
+
+  /** @param onNarrow sees how many files would have been kept */
+  constructor(work: NodeRepositoryFiles, onNarrow: (kept: number) => void = () => undefined) {
+    super(work);
+    this.#onNarrow = onNarrow;
+  }
+
+  override narrow(kept: ReadonlySet<string>): void {
+    this.#onNarrow(kept.size);
   }
 }
 
