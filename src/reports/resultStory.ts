@@ -1,5 +1,6 @@
 import type { Finding } from '../review/finding';
 import type { JudgedPoint, JudgedResult, Outcome, ToldFinding, ToldResult, Verdict } from '../review/judgedResult';
+import { nameOfFinding } from '../review/outcome';
 import { RULES } from '../review/rules/catalogue';
 import { LOOP_RULES } from '../review/rules/entriesOfLoops';
 import { resultName, verdictSentence, verdictWord } from '../review/verdictSentence';
@@ -140,27 +141,16 @@ export function filesSharingNames(
 
 /** Findings that belong to no result: unreadable files, specs, mappings. */
 export function findingsOfFiles<Found extends ToldFinding>(outcome: Outcome<ToldResult, Found>): readonly Finding[] {
-  const told = new Map<string, ToldFinding[]>();
-  for (const result of outcome.results)
-    for (const finding of result.findings) {
-      const ofFile = told.get(finding.file);
-      if (ofFile === undefined) told.set(finding.file, [finding]);
-      else ofFile.push(finding);
-    }
+  const told = new Set<ToldFinding>();
+  for (const { findings } of outcome.results) for (const finding of findings) told.add(finding);
   // What belongs to no result is whole in every outcome.
-  return outcome.findings.filter(
-    (finding): finding is Found & Finding => told.get(finding.file)?.some((other) => saysSame(finding, other)) !== true,
-  );
-}
-
-function saysSame(a: ToldFinding, b: ToldFinding): boolean {
-  return (
-    a === b ||
-    (a.rule === b.rule &&
-      a.position.line === b.position.line &&
-      a.position.column === b.position.column &&
-      a.message === b.message)
-  );
+  const left = outcome.findings.filter((finding): finding is Found & Finding => !told.has(finding));
+  if (left.length === 0) return left;
+  // One that a result tells as well is the result's; few have a message in common, so that names are made of those alone.
+  const messages = new Set(left.map(({ message }) => message));
+  const twins = new Set<string>();
+  for (const finding of told) if (messages.has(finding.message)) twins.add(nameOfFinding(finding));
+  return twins.size === 0 ? left : left.filter((finding) => !twins.has(nameOfFinding(finding)));
 }
 
 export const VERDICTS: readonly Verdict[] = ['fail', 'undecided', 'pass'];

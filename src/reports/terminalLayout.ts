@@ -12,6 +12,8 @@ const CODES: Readonly<Record<Paint, string>> = {
 
 /** Lays text out for a terminal. Everything it is given is escaped; the codes for colour are its own. */
 export class TerminalLayout {
+  private readonly known = new Map<string, Map<string, readonly string[]>>();
+
   constructor(
     private readonly colour: boolean,
     private readonly width: number,
@@ -34,6 +36,15 @@ export class TerminalLayout {
       const hang = start + ' '.repeat(lead.length);
       for (let i = 1; i < lines.length; i++) lines[i] = hang + this.paint(lines[i]!, paint);
     }
+    return lines;
+  }
+
+  /** Lines of a text of some kind that stands again and again, as the advice of a rule does: laid out once. */
+  kept(kind: string, text: string, lay: () => readonly string[]): readonly string[] {
+    let ofKind = this.known.get(kind);
+    if (ofKind === undefined) this.known.set(kind, (ofKind = new Map<string, readonly string[]>()));
+    let lines = ofKind.get(text);
+    if (lines === undefined) ofKind.set(text, (lines = lay()));
     return lines;
   }
 

@@ -187,14 +187,19 @@ function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | '
   );
   if (waiver !== undefined)
     return [...lines, ...layout.paragraph(11, '', waiver, 'quiet'), ...layout.paragraph(11, '', place, 'quiet')];
-  if (size === 'short') return [...lines, ...layout.paragraph(11, '', place, 'quiet')];
-  const { next, background } = adviceOf(finding);
-  return [
-    ...lines,
-    ...(next === '' ? [] : layout.paragraph(11, 'Next: ', next, undefined, 'strong')),
-    ...(background === '' ? [] : layout.paragraph(11, '', background, 'quiet')),
-    ...layout.paragraph(11, '', place, 'quiet'),
-  ];
+  if (size === 'full') lines.push(...adviceLines(finding, layout));
+  lines.push(...layout.paragraph(11, '', place, 'quiet'));
+  return lines;
+}
+
+function adviceLines(finding: Finding, layout: TerminalLayout): readonly string[] {
+  return layout.kept(finding.rule, finding.next, () => {
+    const { next, background } = adviceOf(finding);
+    return [
+      ...(next === '' ? [] : layout.paragraph(11, 'Next: ', next, undefined, 'strong')),
+      ...(background === '' ? [] : layout.paragraph(11, '', background, 'quiet')),
+    ];
+  });
 }
 
 const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };

@@ -42,7 +42,7 @@ export function collectOutcome<Result extends ToldResult>(
     results: [...results].sort(
       (a, b) => RESULT_ORDER[a.verdict] - RESULT_ORDER[b.verdict] || compareText(a.file, b.file),
     ),
-    findings: once(findings).sort(compareFindings),
+    findings: inOrder(once(findings)),
     unreadable: unreadable || problems.some((problem) => problem.rule === 'unreadable'),
   };
 }
@@ -64,22 +64,42 @@ export function exitStatus(
 
 /** A fault of a reference is found by every result that uses it, and told once. */
 function once<Found extends ToldFinding>(findings: readonly Found[]): Found[] {
-  const seen = new Map<string, Found>();
+  const kept: Found[] = [];
+  // Few messages stand twice, so that names are made of those alone.
+  const byMessage = new Map<string, number>();
+  const byName = new Map<string, number>();
   for (const finding of findings) {
-    const { rule, file, position, message } = finding;
-    // The file's length keeps the two texts after it apart, whatever they hold.
-    const key = `${rule} ${position.line} ${position.column} ${file.length} ${file}${message}`;
+    const first = byMessage.get(finding.message);
+    if (first === undefined) {
+      byMessage.set(finding.message, kept.push(finding) - 1);
+      continue;
+    }
+    const name = nameOfFinding(finding);
+    const twin = name === nameOfFinding(kept[first]!) ? first : byName.get(name);
+    if (twin === undefined) byName.set(name, kept.push(finding) - 1);
     // A finding that counts somewhere must not be hidden by its waived twin.
-    const before = seen.get(key);
-    if (before === undefined || (before.waived !== undefined && finding.waived === undefined)) seen.set(key, finding);
+    else if (kept[twin]!.waived !== undefined && finding.waived === undefined) kept[twin] = finding;
   }
-  return [...seen.values()];
+  return kept;
 }
 
-function compareFindings(a: ToldFinding, b: ToldFinding): number {
+/** Equal for one finding that is found twice. */
+export function nameOfFinding({ rule, file, position, message }: ToldFinding): string {
+  // The file's length keeps the two texts after it apart, whatever they hold.
+  return `${rule} ${position.line} ${position.column} ${file.length} ${file}${message}`;
+}
+
+/** Those that count before waived ones, then by level, file, place and rule. */
+function inOrder<Found extends ToldFinding>(findings: readonly Found[]): Found[] {
+  // Findings come file by file: of one level they stand in order nearly, and sorting has little left to do.
+  const levels: readonly Found[][] = [[], [], [], [], [], []];
+  for (const finding of findings)
+    levels[(finding.waived === undefined ? 0 : 3) + LEVEL_ORDER[finding.level]]!.push(finding);
+  return levels.flatMap((ofLevel) => ofLevel.sort(comparePlaces));
+}
+
+function comparePlaces(a: ToldFinding, b: ToldFinding): number {
   return (
-    Number(a.waived !== undefined) - Number(b.waived !== undefined) ||
-    LEVEL_ORDER[a.level] - LEVEL_ORDER[b.level] ||
     compareText(a.file, b.file) ||
     a.position.line - b.position.line ||
     a.position.column - b.position.column ||

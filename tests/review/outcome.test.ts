@@ -56,6 +56,23 @@ describe('collectOutcome', () => {
     );
   });
 
+  it('tells findings apart by rule, file, place and message, whichever of them are equal', () => {
+    const base = problemFindings([PROBLEM], {})[0]!;
+    const others = [
+      { ...base, file: 'b.csv' },
+      { ...base, rule: 'file-invalid' },
+      { ...base, position: { line: 2, column: 1 } },
+      { ...base, position: { line: 1, column: 2 } },
+      { ...base, message: `${base.message} ` },
+    ];
+    const waived = { reason: 'known', by: 'the workshop', until: '2026-06-30' };
+    const twins = others.map((finding) => ({ ...finding, waived }));
+    const { findings } = outcome({ findings: [base, ...twins, base, ...others, ...twins] });
+    expect(findings).toHaveLength(6);
+    expect(findings.every((finding) => finding.waived === undefined)).toBe(true);
+    expect(new Set(findings)).toEqual(new Set([base, ...others]));
+  });
+
   it('puts waived findings last and keeps them', () => {
     const waived = judge({
       provenance: { kind: 'altered', line: 22, was: '1', expected: '2' },
