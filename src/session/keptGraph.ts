@@ -12,9 +12,10 @@ export class KeptGraph {
   /** Numbers of the nodes that are other than in the document, or new. */
   readonly changed: readonly number[];
   readonly size: number;
+  /** As of `KeptDocument`. */
+  readonly nodes: Int32Array;
   readonly below: Int32Array;
   readonly #texts: KeptTexts;
-  readonly #nodes: Int32Array;
   readonly #bytes: KeptDocument['values'];
   readonly #values = new Map<string, readonly unknown[]>();
   readonly #changedValues: readonly unknown[];
@@ -29,7 +30,7 @@ export class KeptGraph {
     this.changed = merged.changed;
     this.below = merged.below;
     this.#texts = merged.texts;
-    this.#nodes = merged.nodes;
+    this.nodes = merged.nodes;
     this.#bytes = document.values;
     this.#changedValues = merged.changedValues;
     this.size = merged.nodes.length / NODE_PARTS;
@@ -37,40 +38,40 @@ export class KeptGraph {
 
   /** Which of `queries` a node is of. */
   queryOf(node: number): number {
-    return this.#nodes[node * NODE_PARTS]!;
+    return this.nodes[node * NODE_PARTS]!;
   }
 
   keyOf(node: number): string {
-    return this.#texts.at(this.#nodes[node * NODE_PARTS + 1]!);
+    return this.#texts.at(this.nodes[node * NODE_PARTS + 1]!);
   }
 
   textOf(node: number): string | undefined {
-    const text = this.#nodes[node * NODE_PARTS + 2]!;
+    const text = this.nodes[node * NODE_PARTS + 2]!;
     return text === NONE ? undefined : this.#texts.at(text);
   }
 
   hasValue(node: number): boolean {
-    return this.#nodes[node * NODE_PARTS + 3] !== NONE;
+    return this.nodes[node * NODE_PARTS + 3] !== NONE;
   }
 
   valueOf(node: number): unknown {
-    const value = this.#nodes[node * NODE_PARTS + 3]!;
+    const value = this.nodes[node * NODE_PARTS + 3]!;
     if (value <= FIRST_CHANGED) return this.#changedValues[FIRST_CHANGED - value];
     return this.#valuesOf(this.queries[this.queryOf(node)]!)[value];
   }
 
   /** Where the nodes below one begin in `below`. */
   firstBelow(node: number): number {
-    return this.#nodes[node * NODE_PARTS + 4]!;
+    return this.nodes[node * NODE_PARTS + 4]!;
   }
 
   /** Where they end. */
   endBelow(node: number): number {
-    return this.#nodes[node * NODE_PARTS + 5]!;
+    return this.nodes[node * NODE_PARTS + 5]!;
   }
 
   find(query: string, key: string): number | undefined {
-    return this.#nodesOf(query).get(key);
+    return this.nodesOf(query).get(key);
   }
 
   #valuesOf(query: string): readonly unknown[] {

@@ -1,4 +1,5 @@
 import { AbortedError } from '../ports/abort';
+import { NODE_PARTS } from './keptDocument';
 import type { KeptGraph } from './keptGraph';
 import type { Query } from './query';
 
@@ -36,7 +37,7 @@ export class KeptStanding {
   /** @throws AbortedError */
   async settle(compute: Compute): Promise<void> {
     await this.#settleLowest(compute);
-    for (let node = 0; node < this.#graph.size; node++) this.#visit(node);
+    this.#settleOthers();
     if (this.#open.length === 0) return;
     const isRead = this.#read();
     for (const node of this.#open)
@@ -57,8 +58,24 @@ export class KeptStanding {
     }
   }
 
+  /**
+   * In the order of their numbers nearly all have those below them behind them. Tens of thousands are looked at by code that has just
+   * started, so the lists are at hand and nothing is called.
+   */
+  #settleOthers(): void {
+    const { nodes, below, size } = this.#graph;
+    const states = this.#states;
+    for (let node = 0; node < size; node++) {
+      if (states[node] !== UNKNOWN) continue;
+      const end = nodes[node * NODE_PARTS + 5]!;
+      let at = nodes[node * NODE_PARTS + 4]!;
+      while (at < end && states[below[at]!] === STANDS) at++;
+      if (at === end) states[node] = STANDS;
+      else this.#visit(node);
+    }
+  }
+
   #visit(node: number): void {
-    if (this.#states[node] !== UNKNOWN) return;
     const { below } = this.#graph;
     this.#states[node] = FALLEN; // should anything rest on itself
     const end = this.#graph.endBelow(node);

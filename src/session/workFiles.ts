@@ -135,7 +135,8 @@ export class WorkFiles {
     const { size, modified, changed, inode = 0, content } = entry;
     if (content !== undefined) return content;
     if (changed === undefined || Math.max(modified, changed) > this.#listedAt - SETTLED_AFTER) return undefined;
-    return `${size} ${modified} ${changed} ${inode}`;
+    const written = momentText(modified);
+    return `${size} ${written} ${modified === changed ? written : momentText(changed)} ${inode}`;
   }
 
   /** The stored content without waiting, where the port can and the file is as it was looked at; undefined otherwise. */
@@ -193,6 +194,15 @@ export class WorkFiles {
       throw error;
     }
   }
+}
+
+/** A number holds milliseconds of this age to a 4096th. */
+const PARTS = 4096;
+
+/** A moment in whole numbers [s, s/4096000]: a fraction as it stands takes four times as long to spell, 10 ms of every second check of 2,000 results. */
+function momentText(milliseconds: number): string {
+  const seconds = Math.floor(milliseconds / 1000);
+  return `${seconds}.${Math.floor((milliseconds - seconds * 1000) * PARTS)}`;
 }
 
 function differences(
