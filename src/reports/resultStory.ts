@@ -140,11 +140,13 @@ export function filesSharingNames(
 }
 
 /** Findings that belong to no result: unreadable files, specs, mappings. */
-export function findingsOfFiles<Found extends ToldFinding>(outcome: Outcome<ToldResult, Found>): readonly Finding[] {
+export function findingsOfFiles<OfFiles extends ToldFinding>(
+  outcome: Outcome<ToldResult, ToldFinding | OfFiles>,
+): readonly OfFiles[] {
   const told = new Set<ToldFinding>();
   for (const { findings } of outcome.results) for (const finding of findings) told.add(finding);
   // What belongs to no result is whole in every outcome.
-  const left = outcome.findings.filter((finding): finding is Found & Finding => !told.has(finding));
+  const left = outcome.findings.filter((finding): finding is OfFiles => !told.has(finding));
   if (left.length === 0) return left;
   // One that a result tells as well is the result's; few have a message in common, so that names are made of those alone.
   const messages = new Set(left.map(({ message }) => message));

@@ -1,5 +1,13 @@
 import type { Finding } from '../review/finding';
-import type { JudgedResult, Outcome, ReviewOutcome, ToldFinding, ToldResult, Verdict } from '../review/judgedResult';
+import type {
+  FindingInPart,
+  JudgedResult,
+  Outcome,
+  ReviewOutcome,
+  ToldFinding,
+  ToldResult,
+  Verdict,
+} from '../review/judgedResult';
 import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
@@ -34,11 +42,16 @@ export interface TextPart {
 }
 
 /** Tells results one by one in the form that `renderTextParts` puts together. */
-export function textTeller(options: TextOptions): { readonly form: string; part(result: JudgedResult): TextPart } {
+export function textTeller(options: TextOptions): {
+  readonly form: string;
+  part(result: JudgedResult): TextPart;
+  partOfFinding(finding: Finding): string;
+} {
   const layout = layoutOf(options);
   return {
     form: `text of ${options.width} columns, ${options.colour ? 'coloured' : 'plain'}`,
     part: (result) => textPart(result, layout),
+    partOfFinding: (finding) => findingLines(finding, layout, 'full').join('\n'),
   };
 }
 
@@ -66,16 +79,20 @@ export function renderTextParts(
   const open = outcome.results.filter((result) => result.verdict !== 'pass');
   const passed = outcome.results.filter((result) => result.verdict === 'pass');
   const alike = filesSharingNames(passed.map(({ file, part }) => ({ file, name: part.name })));
-  const files = findingsOfFiles(outcome);
+  const files = findingsOfFiles<Finding | FindingInPart>(outcome);
   const blocks = [
     ...open.map(({ part }) => part.lines),
     ...(passed.length > 0 ? [passed.map(({ file, part }) => passedText(part, alike.has(file))).join('\n')] : []),
     ...(files.length > 0
-      ? [[layout.paint('Files', 'strong'), ...files.flatMap((f) => findingLines(f, layout, 'full'))].join('\n')]
+      ? [[layout.paint('Files', 'strong'), ...files.map((finding) => fileFinding(finding, layout))].join('\n')]
       : []),
     summary(outcome, layout).join('\n'),
   ];
   return `${blocks.join('\n\n')}\n`;
+}
+
+function fileFinding(finding: Finding | FindingInPart, layout: TerminalLayout): string {
+  return 'part' in finding ? String(finding.part) : findingLines(finding, layout, 'full').join('\n');
 }
 
 function layoutOf({ colour, width }: TextOptions): TerminalLayout {

@@ -149,6 +149,11 @@ export interface ChangeSinceBuild extends BuildChange {
 /** The part of a finding that orders and counts need. */
 export type ToldFinding = Pick<Finding, 'rule' | 'level' | 'file' | 'position' | 'message' | 'waived'>;
 
+/** A finding that belongs to no result, with what a face tells of it. */
+export interface FindingInPart extends ToldFinding {
+  readonly part: unknown;
+}
+
 /** The part of a judged result that orders and counts need. */
 export interface ToldResult {
   readonly file: string;

@@ -7,12 +7,12 @@ import type { Outcome, ToldFinding, ToldResult, Verdict } from './judgedResult';
 import { problemFindings } from './problemFindings';
 import { applyWaivers, expiredWaivers } from './waivers';
 
-export interface OutcomeParts<Result extends ToldResult> {
+export interface OutcomeParts<Result extends ToldResult, OfFiles extends ToldFinding> {
   readonly results: readonly Result[];
   /** Problems of files, that no waiver was held against yet. */
   readonly problems: readonly FileProblem[];
   /** Findings that belong to no result, such as those of an endurance log, with their waivers. */
-  readonly findings?: readonly Finding[];
+  readonly findings?: readonly OfFiles[];
   readonly config: Pick<ReviewConfig, 'file' | 'rules' | 'waivers'>;
   /** `YYYY-MM-DD` */
   readonly today: string;
@@ -28,9 +28,9 @@ const RESULT_ORDER: Readonly<Record<Verdict, number>> = { fail: 0, undecided: 1,
 const LEVEL_ORDER = { error: 0, warning: 1, note: 2 } as const;
 
 /** Puts together what one `check` found: results and findings worst first, each finding once, and the verdict of the whole. */
-export function collectOutcome<Result extends ToldResult>(
-  parts: OutcomeParts<Result>,
-): Outcome<Result, FindingOf<Result> | Finding> {
+export function collectOutcome<Result extends ToldResult, OfFiles extends ToldFinding = Finding>(
+  parts: OutcomeParts<Result, OfFiles>,
+): Outcome<Result, FindingOf<Result> | OfFiles | Finding> {
   const { results, problems, config, today, unreadable } = parts;
   const ofFiles = applyWaivers(problemFindings(problems, config.rules), config.waivers, today);
   const ofResults: FindingOf<Result>[] = results.flatMap((result) => result.findings);

@@ -71,7 +71,7 @@ export class KeptGraph {
   }
 
   find(query: string, key: string): number | undefined {
-    return this.nodesOf(query).get(key);
+    return this.#nodesOf(query).get(key);
   }
 
   #valuesOf(query: string): readonly unknown[] {

@@ -20,9 +20,9 @@ export interface EntryReport {
 }
 
 /** What a review says of one file by itself. */
-export interface FileReport {
+export interface FileReport<Found = Finding> {
   /** With their waivers. */
-  readonly findings: readonly Finding[];
+  readonly findings: readonly Found[];
   /** Whether it could not be taken as it stands: the exit status says so. */
   readonly isUnusable: boolean;
 }

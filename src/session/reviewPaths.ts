@@ -38,16 +38,16 @@ export async function reviewEntries(
 }
 
 /** Queries that give a review's answers, for each entry and each file. */
-interface Answers<Result> {
+interface Answers<Result, OfFiles> {
   readonly ofEntry: Query<{ readonly result?: Result; readonly problem?: FileProblem }>;
-  readonly ofFile: Query<FileReport>;
+  readonly ofFile: Query<FileReport<OfFiles>>;
 }
 
-async function reviewPathsBy<Result extends ToldResult>(
+async function reviewPathsBy<Result extends ToldResult, OfFiles extends ToldFinding>(
   run: SessionRun,
   paths: readonly string[],
-  answers: Answers<Result>,
-): Promise<Outcome<Result, Result['findings'][number] | Finding>> {
+  answers: Answers<Result, OfFiles>,
+): Promise<Outcome<Result, Result['findings'][number] | OfFiles | Finding>> {
   const { work } = run;
   const scope = await scopeOf(run, paths);
   const entries = await entriesInScope(run, scope);
@@ -56,13 +56,13 @@ async function reviewPathsBy<Result extends ToldResult>(
   return reviewEntriesBy(run, entries, files, (problem) => scope.holds(problem.file), answers);
 }
 
-async function reviewEntriesBy<Result extends ToldResult>(
+async function reviewEntriesBy<Result extends ToldResult, OfFiles extends ToldFinding>(
   run: SessionRun,
   entries: readonly string[],
   files: ReadonlySet<string>,
   concerns: (problem: FileProblem) => boolean,
-  answers: Answers<Result>,
-): Promise<Outcome<Result, Result['findings'][number] | Finding>> {
+  answers: Answers<Result, OfFiles>,
+): Promise<Outcome<Result, Result['findings'][number] | OfFiles | Finding>> {
   const { queries, read, work } = run;
   const results: Result[] = [];
   const problems: FileProblem[] = listingProblems(work).filter(concerns);
@@ -70,7 +70,7 @@ async function reviewEntriesBy<Result extends ToldResult>(
     if (result !== undefined) results.push(result);
     if (problem !== undefined) problems.push(problem);
   });
-  const findings: Finding[] = [];
+  const findings: OfFiles[] = [];
   let unreadable = problems.some(isNotUsable);
   const present = [...files].filter((file) => work.has(file));
   await eachAnswer(run, answers.ofFile, present, 'Reading', (report) => {

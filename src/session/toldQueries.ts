@@ -1,14 +1,16 @@
 import type { FileProblem } from '../files/problem';
-import type { JudgedResult, ToldFinding, ToldResult } from '../review/judgedResult';
+import type { Finding } from '../review/finding';
+import type { FindingInPart, JudgedResult, ToldFinding, ToldResult } from '../review/judgedResult';
 import { defineQuery, type Query } from './query';
 import type { FileReport, ReportQueries } from './reportQueries';
 
-/** What a face tells of a result, once it is judged. */
+/** What a face tells of a result, once it is judged, and of a finding that belongs to none. */
 export interface ResultTeller<Part> {
   /** Names the form: what was kept in another form is not used. */
   readonly form: string;
   /** Plain JSON, as it is kept. */
   part(result: JudgedResult): Part;
+  partOfFinding(finding: Finding): unknown;
 }
 
 /** What is kept of a judged result: its place among the others, and what a face tells of it. */
@@ -22,7 +24,7 @@ export interface ResultInPart<Part> extends ToldResult {
  */
 export class ToldQueries<Part> {
   readonly ofEntry: Query<{ readonly result?: ResultInPart<Part>; readonly problem?: FileProblem }>;
-  readonly ofFile: Query<FileReport>;
+  readonly ofFile: Query<FileReport<FindingInPart>>;
 
   constructor(reports: ReportQueries, teller: ResultTeller<Part>) {
     this.ofEntry = defineQuery(
@@ -35,7 +37,15 @@ export class ToldQueries<Part> {
       },
       { kept: true },
     );
-    this.ofFile = defineQuery('told file', (path, read) => read.get(reports.ofFile, path), { kept: true });
+    this.ofFile = defineQuery(
+      `told file as ${teller.form}`,
+      async (path, read) => {
+        const { findings, isUnusable } = await read.get(reports.ofFile, path);
+        const inPart = (finding: Finding): FindingInPart => ({ ...told(finding), part: teller.partOfFinding(finding) });
+        return { findings: findings.map(inPart), isUnusable };
+      },
+      { kept: true },
+    );
   }
 }
 

@@ -82,6 +82,7 @@ const EDITS: Readonly<Record<string, Readonly<Record<string, Content>>>> = {
 const FACTS: ResultTeller<unknown> = {
   form: 'facts',
   part: ({ points, reasons, attempt, specId }) => ({ points, reasons, attempt, specId }),
+  partOfFinding: ({ next, evidence }) => ({ next, evidence }),
 };
 
 /** A workshop whose sessions share what they keep, as processes do. */
