@@ -18,8 +18,14 @@ export interface KeptDocument {
   readonly below: Int32Array;
   /** Of a change: the number of each of its nodes among those of the document that it changes, or beyond them. */
   readonly numbers: Int32Array;
-  /** By query, a JSON list of its values, read when one of them is asked for. */
-  readonly values: ReadonlyMap<string, Uint8Array>;
+  /** By query, its values, read when one of them is asked for. */
+  readonly values: ReadonlyMap<string, ValueBytes>;
+}
+
+/** Values in JSON, in ASCII alone, with a comma after each, and where each comma stands. */
+export interface ValueBytes {
+  readonly json: Uint8Array;
+  readonly commas: Int32Array;
 }
 
 export const NODE_PARTS = 6;
@@ -58,7 +64,17 @@ export class KeptTexts {
   }
 
   at(index: number): string {
-    return (this.#cut[index] ??= this.whole.slice(index === 0 ? 0 : this.ends[index - 1]!, this.ends[index]));
+    return (this.#cut[index] ??= this.whole.slice(this.#start(index), this.ends[index]));
+  }
+
+  /** Whether it is this text, without cutting it out. */
+  is(index: number, text: string): boolean {
+    const start = this.#start(index);
+    return this.ends[index]! - start === text.length && this.whole.startsWith(text, start);
+  }
+
+  #start(index: number): number {
+    return index === 0 ? 0 : this.ends[index - 1]!;
   }
 }
 
@@ -69,7 +85,7 @@ interface Head {
   readonly queries: readonly string[];
   readonly lists: readonly number[];
   readonly texts: number;
-  readonly values: readonly (readonly [query: string, bytes: number])[];
+  readonly values: readonly (readonly [query: string, bytes: number, count: number])[];
 }
 
 const NUMBER_BYTES = Int32Array.BYTES_PER_ELEMENT;
@@ -80,10 +96,11 @@ export function encodeKept({ id, base, queries, texts, nodes, below, numbers, va
   const lists = [nodes, below, numbers, texts.ends];
   const head: Head = {
     ...{ id, base, queries, lists: lists.map(({ length }) => length), texts: text.length },
-    values: [...values].map(([query, bytes]) => [query, bytes.length]),
+    values: [...values].map(([query, { json, commas }]) => [query, json.length, commas.length]),
   };
   const start = encoder.encode(JSON.stringify(head));
-  const parts = [bytesOf(Int32Array.of(start.length)), start, ...lists.map(bytesOf), text, ...values.values()];
+  const parts = [bytesOf(Int32Array.of(start.length)), start, ...lists.map(bytesOf), text];
+  for (const { json, commas } of values.values()) parts.push(json, bytesOf(commas));
   const bytes = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
   let at = 0;
   for (const part of parts) {
@@ -107,7 +124,9 @@ export function decodeKept(bytes: Uint8Array): KeptDocument {
   const head = JSON.parse(decoder.decode(take(start))) as Head;
   const [nodes, below, numbers, ends] = [0, 1, 2, 3].map((list) => numbersOf(head.lists[list])) as ListsOfFour;
   const texts = new KeptTexts(decoder.decode(take(head.texts)), ends);
-  const values = new Map(head.values.map(([query, length]) => [query, take(length)]));
+  const values = new Map(
+    head.values.map(([query, length, count]) => [query, { json: take(length), commas: numbersOf(count) }]),
+  );
   return { id: head.id, base: head.base, queries: head.queries, texts, nodes, below, numbers, values };
 }
 

@@ -85,7 +85,11 @@ export class KeptDraft {
       below: Int32Array.from(this.#below),
       numbers: Int32Array.from(this.#numbers),
       values: new Map(
-        [...this.#values].map(([query, { texts }]) => [query, encoder.encode(`[${texts.join(',')}]`)] as const),
+        [...this.#values].map(([query, { texts }]) => {
+          let comma = NONE;
+          const commas = Int32Array.from(texts, ({ length }) => (comma += length + 1));
+          return [query, { json: encoder.encode(`${texts.join(',')},`), commas }] as const;
+        }),
       ),
     };
   }

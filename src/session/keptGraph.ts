@@ -1,4 +1,5 @@
 import type { KeptTexts } from './keptDocument';
+import { KeptValues } from './keptValues';
 import { NODE_PARTS, NONE, type KeptDocument } from './keptDocument';
 
 /** Values of nodes that a change brought are numbered from here downwards: the change holds them, not the document. */
@@ -16,10 +17,9 @@ export class KeptGraph {
   readonly nodes: Int32Array;
   readonly below: Int32Array;
   readonly #texts: KeptTexts;
-  readonly #bytes: KeptDocument['values'];
-  readonly #values = new Map<string, readonly unknown[]>();
+  readonly #values: ReadonlyMap<string, KeptValues>;
   readonly #changedValues: readonly unknown[];
-  readonly #byKey = new Map<string, ReadonlyMap<string, number>>();
+  readonly #lists: readonly NodeList[];
 
   /** @param change of this document; of another one it is not looked at */
   constructor(document: KeptDocument, change?: KeptDocument) {
@@ -31,9 +31,10 @@ export class KeptGraph {
     this.below = merged.below;
     this.#texts = merged.texts;
     this.nodes = merged.nodes;
-    this.#bytes = document.values;
+    this.#values = new Map([...document.values].map(([query, bytes]) => [query, new KeptValues(bytes)]));
     this.#changedValues = merged.changedValues;
     this.size = merged.nodes.length / NODE_PARTS;
+    this.#lists = this.#listNodes();
   }
 
   /** Which of `queries` a node is of. */
@@ -57,7 +58,7 @@ export class KeptGraph {
   valueOf(node: number): unknown {
     const value = this.nodes[node * NODE_PARTS + 3]!;
     if (value <= FIRST_CHANGED) return this.#changedValues[FIRST_CHANGED - value];
-    return this.#valuesOf(this.queries[this.queryOf(node)]!)[value];
+    return this.#values.get(this.queries[this.queryOf(node)]!)!.at(value);
   }
 
   /** Where the nodes below one begin in `below`. */
@@ -70,29 +71,48 @@ export class KeptGraph {
     return this.nodes[node * NODE_PARTS + 5]!;
   }
 
+  /**
+   * Most are asked for in the order in which they were kept: the next one is looked at first. Of the others a few are looked for one by one,
+   * as a map of all of them takes as long as the rest of a second run.
+   */
   find(query: string, key: string): number | undefined {
-    return this.#nodesOf(query).get(key);
-  }
-
-  #valuesOf(query: string): readonly unknown[] {
-    let values = this.#values.get(query);
-    if (values === undefined) {
-      values = JSON.parse(new TextDecoder().decode(this.#bytes.get(query))) as readonly unknown[];
-      this.#values.set(query, values);
+    const list = this.#lists[this.queries.indexOf(query)];
+    if (list === undefined) return undefined;
+    const next = list.nodes[list.next];
+    if (next !== undefined && this.#isOf(next, key)) {
+      list.next += 1;
+      return next;
     }
-    return values;
+    if (list.byKey === undefined && list.searched < MOST_SEARCHED) {
+      list.searched += 1;
+      const at = list.nodes.findIndex((node) => this.#isOf(node, key));
+      if (at >= 0) list.next = at + 1;
+      return list.nodes[at];
+    }
+    list.byKey ??= new Map(list.nodes.map((node) => [this.keyOf(node), node]));
+    return list.byKey.get(key);
   }
 
-  /** By key; made where it is asked for, as nothing asks for most queries of a second run. */
-  #nodesOf(name: string): ReadonlyMap<string, number> {
-    const known = this.#byKey.get(name);
-    if (known !== undefined) return known;
-    const query = this.queries.indexOf(name);
-    const nodes = new Map<string, number>();
-    for (let node = 0; node < this.size; node++) if (this.queryOf(node) === query) nodes.set(this.keyOf(node), node);
-    this.#byKey.set(name, nodes);
-    return nodes;
+  #isOf(node: number, key: string): boolean {
+    return this.#texts.is(this.nodes[node * NODE_PARTS + 1]!, key);
   }
+
+  #listNodes(): readonly NodeList[] {
+    const lists = this.queries.map((): NodeList => ({ nodes: [], next: 0, searched: 0, byKey: undefined }));
+    for (let node = 0; node < this.size; node++) lists[this.nodes[node * NODE_PARTS]!]!.nodes.push(node);
+    return lists;
+  }
+}
+
+const MOST_SEARCHED = 32;
+
+/** The nodes of one query. */
+interface NodeList {
+  readonly nodes: number[];
+  /** Where the node after the one that was found last stands. */
+  next: number;
+  searched: number;
+  byKey: ReadonlyMap<string, number> | undefined;
 }
 
 type Merged = Pick<KeptDocument, 'queries' | 'texts' | 'nodes' | 'below'> & {
@@ -110,7 +130,7 @@ function merge(document: KeptDocument, change: KeptDocument): Merged {
   const changedValues: unknown[] = [];
   const values = change.queries.map((query) => {
     const bytes = change.values.get(query);
-    return bytes === undefined ? [] : (JSON.parse(new TextDecoder().decode(bytes)) as unknown[]);
+    return bytes && new KeptValues(bytes);
   });
   const firstText = document.texts.ends.length;
   const firstBelow = document.below.length;
@@ -118,7 +138,7 @@ function merge(document: KeptDocument, change: KeptDocument): Merged {
     const part = (which: number): number => change.nodes[i * NODE_PARTS + which]!;
     const textAt = (which: number): number => (part(which) === NONE ? NONE : firstText + part(which));
     const value = part(3) === NONE ? NONE : FIRST_CHANGED - changedValues.length;
-    if (value !== NONE) changedValues.push(values[part(0)]![part(3)]);
+    if (value !== NONE) changedValues.push(values[part(0)]!.at(part(3)));
     const query = queries.indexOf(change.queries[part(0)]!);
     nodes.set([query, textAt(1), textAt(2), value, firstBelow + part(4), firstBelow + part(5)], number * NODE_PARTS);
   });

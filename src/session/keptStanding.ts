@@ -96,10 +96,12 @@ export class KeptStanding {
     return true;
   }
 
-  /** Which nodes others rest on. */
+  /** Which open nodes others rest on, which then are open as well. */
   #read(): Uint8Array {
+    const { below } = this.#graph;
     const isRead = new Uint8Array(this.#graph.size);
-    for (const node of this.#graph.below) isRead[node] = 1;
+    for (const node of this.#open)
+      for (let at = this.#graph.firstBelow(node); at < this.#graph.endBelow(node); at++) isRead[below[at]!] = 1;
     return isRead;
   }
 

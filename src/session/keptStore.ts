@@ -51,7 +51,7 @@ export class KeptStore {
     const digest = this.#digest.begin();
     digest.update(new TextEncoder().encode(document.queries.join('\n') + document.texts.whole));
     digest.update(new Uint8Array(document.nodes.buffer));
-    for (const values of document.values.values()) digest.update(values);
+    for (const { json } of document.values.values()) digest.update(json);
     return { ...document, id: await digest.hex() };
   }
 
