@@ -46,8 +46,10 @@ export async function reviewBranch(
   const kinds = await changedKinds(work, base, kindOf, options.signal);
   const past = new PastOfBranch(revisions, base.commit);
   askForReplaced(past, kinds);
-  await refuseMissing(revisions, base, kinds);
+  const checked = refuseMissing(revisions, base, kinds);
+  checked.catch(() => undefined); // git looks while the files are read; its answer is met before anything is made of them
   const connected = await connectedFiles({ session, files, base, changed: kinds, kindOf, options });
+  await checked;
   if (connected !== undefined) {
     files.narrow(connected);
     session.invalidate([]);

@@ -15,6 +15,10 @@ export async function runChanges(options: ChangesOptions): Promise<void> {
   const { root } = locateRepository(['.'], process.cwd());
   const opened = GitRevisions.open(root, undefined, ['HEAD', ...(options.base === undefined ? [] : [options.base])]);
   opened.catch(() => undefined); // met once the rest is there
-  const { reportChanges } = await import('./changesReport');
-  await reportChanges(root, opened, options);
+  try {
+    const { reportChanges } = await import('./changesReport');
+    await reportChanges(root, opened, options);
+  } finally {
+    await opened.then((revisions) => revisions.close()).catch(() => undefined); // else what it started would keep this process
+  }
 }

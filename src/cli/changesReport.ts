@@ -11,7 +11,7 @@ import type { ChangesOptions } from './changesCommand';
 import { writeReport } from './writeReport';
 import { folderInCheckout } from './repositoryRoot';
 
-/** Reviews the branch and delivers what was asked for. @param opened the history, which is closed at the end */
+/** Reviews the branch and delivers what was asked for. @param opened the history, which is closed once the branch is reviewed */
 export async function reportChanges(root: string, opened: Promise<Revisions>, options: ChangesOptions): Promise<void> {
   const changes = await withBranch(root, options.cache, opened, (branch, run) =>
     reviewBranch(branch, options.base, run),

@@ -18,6 +18,11 @@ export class GitBlobs {
     this.#git = git;
   }
 
+  /** Starts a process ahead of the first reading. */
+  start(): void {
+    this.#idle.push(this.#start());
+  }
+
   /** @throws FilePortError `too-large` above `limit`, `not-found` where the clone lacks the object */
   async read(path: string, id: string, limit = Infinity): Promise<Uint8Array> {
     const parts: Uint8Array[] = [];

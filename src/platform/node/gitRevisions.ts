@@ -37,6 +37,7 @@ export class GitRevisions implements Revisions {
     this.#history = new GitHistory(git, place.prefix);
     this.shallow = place.shallow;
     this.#ahead = ahead;
+    if (ahead.size > 0) this.#blobs.start();
   }
 
   /**
