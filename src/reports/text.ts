@@ -80,15 +80,16 @@ export function renderTextParts(
   const passed = outcome.results.filter((result) => result.verdict === 'pass');
   const alike = filesSharingNames(passed.map(({ file, part }) => ({ file, name: part.name })));
   const files = findingsOfFiles<Finding | FindingInPart>(outcome);
-  const blocks = [
-    ...open.map(({ part }) => part.lines),
-    ...(passed.length > 0 ? [passed.map(({ file, part }) => passedText(part, alike.has(file))).join('\n')] : []),
-    ...(files.length > 0
-      ? [[layout.paint('Files', 'strong'), ...files.map((finding) => fileFinding(finding, layout))].join('\n')]
-      : []),
-    summary(outcome, layout).join('\n'),
-  ];
-  return `${blocks.join('\n\n')}\n`;
+  const lines: string[] = [];
+  for (const { part } of open) lines.push(part.lines, '');
+  for (const { file, part } of passed) lines.push(passedText(part, alike.has(file)));
+  if (passed.length > 0) lines.push('');
+  if (files.length > 0) lines.push(layout.paint('Files', 'strong'));
+  for (const finding of files) lines.push(fileFinding(finding, layout));
+  if (files.length > 0) lines.push('');
+  // Put together once, with the last line's break: a repository's text is megabytes.
+  lines.push(...summary(outcome, layout), '');
+  return lines.join('\n');
 }
 
 function fileFinding(finding: Finding | FindingInPart, layout: TerminalLayout): string {
@@ -113,9 +114,8 @@ function textPart(result: JudgedResult, layout: TerminalLayout): TextPart {
 
 /** One line a pass; what was noticed on it stands below in a line each. */
 function passedText({ lines, file, noticed }: TextPart, withFile: boolean): string {
-  return [lines, ...(withFile && file !== undefined ? [file] : []), ...(noticed === undefined ? [] : [noticed])].join(
-    '\n',
-  );
+  const named = withFile && file !== undefined ? `${lines}\n${file}` : lines;
+  return noticed === undefined ? named : `${named}\n${noticed}`;
 }
 
 function openResult(result: JudgedResult, layout: TerminalLayout): string[] {

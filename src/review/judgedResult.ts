@@ -101,8 +101,6 @@ export interface JudgedResult {
   readonly bands: readonly DriftBand[];
   /** Index into `points` of the worst one that has a share of tolerance: by verdict, then by share. */
   readonly worst?: number;
-  /** That point by itself, where the result was judged just now: of a pass a line of text needs no other one. */
-  readonly worstPoint?: JudgedPoint | undefined;
   readonly missing: readonly { readonly setting: Setting; readonly velocity: number }[];
   readonly verdict: Verdict;
   /** Why the whole is undecided or failed where no point says so. */

@@ -1,8 +1,8 @@
-import type { JudgedResult } from './judgedResult';
+import type { JudgedPoint, JudgedResult } from './judgedResult';
 import type { JudgedPoints } from './judgePoints';
 
 /** A result without its points. */
-export type PlainResult = Omit<JudgedResult, 'points' | 'bands' | 'worstPoint'>;
+export type PlainResult = Omit<JudgedResult, 'points' | 'bands'>;
 
 const POINTS = Symbol('points');
 
@@ -10,8 +10,15 @@ interface Holder {
   readonly [POINTS]: JudgedPoints;
 }
 
+/** The point that `worst` names: by itself where the points of the result are still to be made, as a line for a pass needs no other one. */
+export function worstPointOf(result: JudgedResult): JudgedPoint | undefined {
+  const held = (result as Partial<Holder>)[POINTS];
+  if (held !== undefined) return held.worstPoint;
+  return result.worst === undefined ? undefined : result.points[result.worst];
+}
+
 /**
- * Gives a result its points, bands and worst point, each made when it is first asked for; in a copy of the result they are made.
+ * Gives a result its points and bands, made when they are first asked for; in a copy of the result they are made.
  * All results share the getters, as getters of each one's own take three times as long to set up.
  */
 export function withPoints(result: PlainResult, judged: JudgedPoints): JudgedResult {
@@ -32,13 +39,6 @@ const MADE_WHEN_ASKED: PropertyDescriptorMap & ThisType<Holder> = {
     configurable: true,
     get() {
       return this[POINTS].bands;
-    },
-  },
-  worstPoint: {
-    enumerable: true,
-    configurable: true,
-    get() {
-      return this[POINTS].worstPoint;
     },
   },
 };

@@ -157,7 +157,7 @@ function findSettings(table: ForceTable): TableSettings {
     // Rows of one setting stand together as a rule, so that a name is made of a setting once.
     if (group === undefined || !isSamePlace(row.setting, before!.setting, table.adjusters.length)) {
       const setting = settingOfRow(table, row);
-      const key = settingKey(setting);
+      const key = keyOf(setting);
       group = groups.get(key);
       if (group === undefined) groups.set(key, (group = { setting, key, rows: [] }));
     }

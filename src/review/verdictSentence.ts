@@ -1,4 +1,5 @@
 import type { DriftBand, JudgedPoint, JudgedResult, Verdict } from './judgedResult';
+import { worstPointOf } from './lazyPoints';
 import { listText, percentText, settingOfSideText, speedRangeText, unitLabel } from './wording';
 
 /** Ordinals of tests, as far as anyone tests one build. */
@@ -44,7 +45,7 @@ export function verdictAdvice(result: JudgedResult): string {
 }
 
 function worstText(result: JudgedResult): string | undefined {
-  const worst = result.worstPoint ?? (result.worst === undefined ? undefined : result.points[result.worst]);
+  const worst = worstPointOf(result);
   if (worst?.share === undefined) return undefined;
   // A failed or undecided whole whose points all pass has its cause elsewhere, and that is what counts.
   if (result.verdict !== worst.verdict && result.reasons[0] !== undefined) return result.reasons[0];
