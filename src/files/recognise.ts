@@ -4,15 +4,23 @@ import type { LogMapping, ReviewConfig } from './reviewConfig';
 
 export type FileKind = 'config' | 'spec' | 'reference' | 'testLog' | 'result' | 'dutyLog' | 'corner' | 'csvw';
 
-/** Endings in lower case; they count in any case, since some systems do not tell cases apart. */
-const ENDINGS: readonly (readonly [FileKind, RegExp])[] = [
-  ['spec', /\.damper\.ya?ml$/],
-  ['reference', /\.refcurve\.csv$/],
-  ['testLog', /\.testlog\.(?:csv|tsv)(?:\.gz)?$/],
-  ['result', /\.result\.csv$/],
-  ['dutyLog', /\.dutylog\.csv$/],
-  ['corner', /\.corner\.ya?ml$/],
-  ['csvw', /\.(?:csv|tsv)(?:\.gz)?-metadata\.json$/],
+/** Endings in lower case; they count in any case, since some systems do not tell cases apart. None is the end of another; the usual ones first. */
+const ENDINGS: readonly (readonly [string, FileKind])[] = [
+  ['.result.csv', 'result'],
+  ['.testlog.csv.gz', 'testLog'],
+  ['.testlog.csv', 'testLog'],
+  ['.testlog.tsv.gz', 'testLog'],
+  ['.testlog.tsv', 'testLog'],
+  ['.damper.yaml', 'spec'],
+  ['.damper.yml', 'spec'],
+  ['.refcurve.csv', 'reference'],
+  ['.dutylog.csv', 'dutyLog'],
+  ['.corner.yaml', 'corner'],
+  ['.corner.yml', 'corner'],
+  ['.csv-metadata.json', 'csvw'],
+  ['.tsv-metadata.json', 'csvw'],
+  ['.csv.gz-metadata.json', 'csvw'],
+  ['.tsv.gz-metadata.json', 'csvw'],
 ];
 
 /** Words for a kind in messages, with its article. */
@@ -36,8 +44,7 @@ export const KIND_WORDS: Readonly<Record<FileKind, string>> = {
 export function recogniseFile(path: string, config: Pick<ReviewConfig, 'logs'>): FileKind | undefined {
   const lower = path.toLowerCase();
   if (path === REVIEW_CONFIG_PATH) return 'config';
-  const byEnding = ENDINGS.find(([, ending]) => ending.test(lower))?.[0];
-  if (byEnding !== undefined) return byEnding;
+  for (const [ending, kind] of ENDINGS) if (lower.endsWith(ending)) return kind;
   return mappingsOf(path, config).length > 0 ? 'testLog' : undefined;
 }
 

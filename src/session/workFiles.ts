@@ -135,8 +135,7 @@ export class WorkFiles {
     const { size, modified, changed, inode = 0, content } = entry;
     if (content !== undefined) return content;
     if (changed === undefined || Math.max(modified, changed) > this.#listedAt - SETTLED_AFTER) return undefined;
-    const written = momentText(modified);
-    return `${size} ${written} ${modified === changed ? written : momentText(changed)} ${inode}`;
+    return `${size} ${momentText(changed)} ${inode}`; // whatever sets the time of writing moves that of change
   }
 
   /** The stored content without waiting, where the port can and the file is as it was looked at; undefined otherwise. */

@@ -10,6 +10,9 @@ describe('repositoryPath', () => {
     ['../../a.csv', 'x/y', 'a.csv'],
     ['a b/ä.csv', '', 'a b/ä.csv'],
     ['..a/b...c', '', '..a/b...c'],
+    ['dampers/F-1/build-1/run_1.testlog.csv.gz', '', 'dampers/F-1/build-1/run_1.testlog.csv.gz'],
+    ['concrete/com12/nullify.csv', '', 'concrete/com12/nullify.csv'],
+    ['a/b.csv', 'x/y', 'x/y/a/b.csv'],
   ])('%s seen from %j is %s', (text, base, path) => {
     expect(repositoryPath(text, base)).toEqual({ path });
   });
@@ -30,6 +33,10 @@ describe('repositoryPath', () => {
     ['a\nb', '', /control character/],
     ['CON', '', /every system/],
     ['x/aux.csv', '', /every system/],
+    ['x/Nul/b.csv', '', /every system/],
+    ['x/com1.a.b/c', '', /every system/],
+    ['lpt9/a.csv', '', /every system/],
+    ['x/b.', '', /every system/],
     ['x./a.csv', '', /every system/],
     ['a.csv ', '', /every system/],
     ['..', 'specs', /names no file/],

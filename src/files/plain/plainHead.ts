@@ -13,8 +13,12 @@ import { plainFlow } from './plainFlow';
 type PlainLine = { readonly key: string; readonly value: unknown } | 'comment' | 'odd';
 
 const readers = { reference: readersOf(referencePreamble.shape), result: readersOf(resultPreamble.shape) };
-/** Most lines are the same in many results: what has one word for its value is kept by its text. Lines with paths and digests are not. */
+/**
+ * Most lines are the same in many results: what has one word for its value is kept by its text, and so is what the results of a spec
+ * share of digests. Lines with paths are not.
+ */
 const LONGEST_KEPT = 60;
+const SHARED_DIGESTS = '# inputs:';
 const keptLines = { reference: keptUpTo<PlainLine>(2000), result: keptUpTo<PlainLine>(2000) };
 const MOST_LINES = 100;
 
@@ -33,7 +37,7 @@ export function readPlainHead(kind: ForceTable['kind'], lines: readonly string[]
   const make = kind === 'result' ? resultLine : referenceLine;
   const values: Record<string, unknown> = {};
   for (const text of lines) {
-    const line = text.length > LONGEST_KEPT ? make(text) : kept(text, make);
+    const line = text.length <= LONGEST_KEPT || text.startsWith(SHARED_DIGESTS) ? kept(text, make) : make(text);
     if (line === 'comment') continue;
     if (line === 'odd' || Object.hasOwn(values, line.key)) return undefined;
     values[line.key] = line.value;
