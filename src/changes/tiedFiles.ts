@@ -31,6 +31,7 @@ class Ties {
   readonly #changed: ReadonlySet<string>;
   /** Ids of one spec. */
   readonly #ids = new Groups();
+  readonly #dampers = new Set<string>();
   /** Runs of each build, as far as they are entries of their own. */
   readonly #runs = new Map<string, Set<string>>();
 
@@ -68,8 +69,11 @@ class Ties {
     const spec = this.#ids.groupOf(id);
     const damper = ofDamper(spec, serial);
     this.#reach.join(path, damper);
-    this.#reach.lead(damper, ofSpec(spec));
-    this.#reach.lead(allOf(spec), damper);
+    if (!this.#dampers.has(damper)) {
+      this.#dampers.add(damper);
+      this.#reach.lead(damper, ofSpec(spec));
+      this.#reach.lead(allOf(spec), damper);
+    }
     for (const log of paths) this.#reach.join(path, log);
     if (isForSpec) this.#reach.lead(ofSpec(spec), path);
     if (!isEntry) return;

@@ -91,8 +91,7 @@ function tiesOfResult(path: string, bytes: Uint8Array): FileTies {
 }
 
 const HASH = 35;
-/** Longer preambles are read whole. */
-const PREAMBLE_BYTES = 4096;
+const LF = 10;
 const LENIENT = new TextDecoder();
 /** Keys of a preamble that tie. Each is looked for at the start of a line, however it is written there. */
 const TYING = /^#\s*(?:spec|serial|build|run|source)\s*:/u;
@@ -103,21 +102,31 @@ const PLAIN = /^# (spec|serial|build|run|source): (?=[^ ])/u;
  * are looked at for this alone, and reading them whole took half of a review of a branch. Undefined for every other.
  */
 function plainTies(bytes: Uint8Array): FileTies | undefined {
-  if (bytes[0] !== HASH) return undefined;
-  const text = LENIENT.decode(bytes.subarray(0, PREAMBLE_BYTES));
+  const body = startOfBody(bytes);
+  const first = bytes[body] ?? 0;
+  if (body === 0 || first <= 32 || first >= 128) return undefined; // behind a blank line, however blank, the preamble may go on
+  const text = LENIENT.decode(bytes.subarray(0, body));
   const found = new PlainTies();
-  let start = 0;
-  while (text[start] === '#') {
+  for (let start = 0; start < text.length;) {
     const end = text.indexOf('\n', start);
-    if (end < 0) return undefined;
     if (mayTie(text, start)) {
       const line = text.slice(start, text[end - 1] === '\r' ? end - 1 : end);
       if (TYING.test(line) && !found.take(line)) return undefined;
     }
     start = end + 1;
   }
-  const isOver = (text[start] ?? '').trim() !== ''; // behind a blank line the preamble may go on
-  return isOver ? found.ties() : undefined;
+  return found.ties();
+}
+
+/** Offset behind the lines of `#` that a file begins with; its length where it ends in the middle of one. */
+function startOfBody(bytes: Uint8Array): number {
+  let at = 0;
+  while (bytes[at] === HASH) {
+    const end = bytes.indexOf(LF, at);
+    if (end < 0) return bytes.length;
+    at = end + 1;
+  }
+  return at;
 }
 
 const FIRST_LETTERS: ReadonlySet<string> = new Set(['s', 'b', 'r']);

@@ -63,7 +63,7 @@ describe('ties of a result', () => {
     );
   });
 
-  it('go on behind what is looked at first of a long preamble', () => {
+  it('go on to the end of a long preamble', () => {
     const head = `# formatVersion: 1\n# spec: alder\n# serial: F-001\n# build: 1\n`;
     const source = `# source: [{path: a.testlog.csv, sha256: ${SHA}}]\n`;
     const notes = '# a note of no key, repeated until it is long\n'.repeat(120);
