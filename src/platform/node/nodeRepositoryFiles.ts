@@ -34,7 +34,8 @@ const OPEN_FLAGS = constants.O_RDONLY | optional(constants.O_NOFOLLOW) | optiona
 
 /**
  * The files below one folder of the disk. Links are resolved before anything is opened, and what they lead to must lie
- * below the root; the file that was opened is then checked to be the one that was resolved.
+ * below the root; the file that was opened is then checked to be the one that was resolved. A listed file may be read at once
+ * ({@link readNow}): it is checked to be the one that was listed.
  */
 export class NodeRepositoryFiles implements RepositoryFiles {
   readonly root: string;
