@@ -28,9 +28,9 @@ export function isSurelyDigressive(curve: SideCurve): boolean {
   const highest = Math.min(near + FARTHER, HIGHEST);
   return (
     fallsEnough(cost, grid, highest + 1, forces, most) &&
-    leavesMoreAbove(grid, SOFTEST, highest, most) &&
-    leavesMoreAbove(grid, SOFT, highest, most) &&
-    leavesMoreWhenSharp(grid, curve, highest, most)
+    leaveMoreWhenSoftest(grid, highest, most) &&
+    leaveMoreWhenSoft(grid, highest, most) &&
+    leaveMoreWhenSharp(grid, curve, highest, most)
   );
 }
 
@@ -45,23 +45,25 @@ const HIGHEST = KNEES - 1 - ((KNEES - 1) % WIDE);
 /** What the fit may leave more than its grid, and rounding. */
 const ROUNDING = 2 * REFINED_ROUNDING;
 
+/** Sums that the softest bends leave, of those that the fit tries first, and their doubts; the last knee's is not among them. Made once. */
+const softest = new Float64Array(HIGHEST / WIDE + 1);
+const doubts = new Float64Array(HIGHEST / WIDE + 1);
+
 /** The knee of the softest bends, among those that the fit tries first, that leaves least. */
 function nearSoftest(grid: BendGrid): number {
-  let least = Infinity;
-  let near = 0;
-  for (let knee = 0; knee < KNEES; knee += WIDE) {
-    const sum = roughly(grid, SOFTEST, knee);
-    if (!(sum < least)) continue;
-    least = sum;
-    near = knee;
+  let best = 0;
+  for (let at = 0; at < softest.length; at++) {
+    softest[at] = roughly(grid, SOFTEST, at * WIDE);
+    doubts[at] = cost.doubt;
+    if (softest[at]! < softest[best]!) best = at;
   }
-  return near;
+  return best * WIDE;
 }
 
-/** The least that is known to be left by one of the bends about a knee, of those that the fit tries first. */
+/** The least that is known to be left by one of the bends about the best of the softest, of those that the fit tries first. */
 function leastNear(grid: BendGrid, near: number): number {
-  let least = Infinity;
-  for (let row = SHARPEST; row <= SOFTEST; row++) {
+  let least = softest[near / WIDE]! + doubts[near / WIDE]!;
+  for (let row = SHARPEST; row < SOFTEST; row++) {
     const stride = STRIDES[row]!;
     for (let knee = Math.max(0, near - stride); knee <= near + stride && knee < KNEES; knee += stride) {
       const sum = roughly(grid, row, knee) + cost.doubt;
@@ -71,13 +73,23 @@ function leastNear(grid: BendGrid, near: number): number {
   return least;
 }
 
-/** Whether all bends of a row with a knee above one of the grid, of those that the fit would try there, leave more. */
-function leavesMoreAbove(grid: BendGrid, row: number, highest: number, most: number): boolean {
-  const stride = STRIDES[row]!;
-  let before = roughly(grid, row, highest - stride);
-  for (let knee = highest; ; knee = Math.min(knee + stride, KNEES - 1)) {
-    const sum = roughly(grid, row, knee);
+/** Whether all of the softest bends with a knee above one of the grid, of those that the fit would try there, leave more. */
+function leaveMoreWhenSoftest(grid: BendGrid, highest: number, most: number): boolean {
+  for (let at = highest / WIDE; at < softest.length; at++) {
     // The fit looks between two only where there is a dip.
+    if (!(softest[at]! > softest[at - 1]!)) return false;
+    if (at > highest / WIDE && !(softest[at]! - doubts[at]! > most)) return false;
+  }
+  const last = roughly(grid, SOFTEST, KNEES - 1);
+  return last > softest[softest.length - 1]! && last - cost.doubt > most;
+}
+
+/** The same of the next softest ones. */
+function leaveMoreWhenSoft(grid: BendGrid, highest: number, most: number): boolean {
+  const stride = STRIDES[SOFT]!;
+  let before = roughly(grid, SOFT, highest - stride);
+  for (let knee = highest; ; knee = Math.min(knee + stride, KNEES - 1)) {
+    const sum = roughly(grid, SOFT, knee);
     if (!(sum > before)) return false;
     if (knee > highest && !(sum - cost.doubt > most)) return false;
     if (knee === KNEES - 1) return true;
@@ -89,7 +101,7 @@ function leavesMoreAbove(grid: BendGrid, row: number, highest: number, most: num
  * Whether all sharp bends with a knee above one of the grid leave more: those with a knee far above some slow points leave these on a straight
  * line, and what they are off it already is more; of others each is tried.
  */
-function leavesMoreWhenSharp(grid: BendGrid, curve: SideCurve, highest: number, most: number): boolean {
+function leaveMoreWhenSharp(grid: BendGrid, curve: SideCurve, highest: number, most: number): boolean {
   const unbent = speedOffLine(curve, CLEARLY * most) / (1 - NOTHING_BEYOND * SHARP);
   for (let knee = highest + 1; knee < KNEES; knee++) {
     if (grid.knee(knee) > unbent) return true;

@@ -65,6 +65,28 @@ describe('the cost of a knee', () => {
     expect(bestBend(ones, rising, ones)).toBeUndefined();
   });
 
+  it('bounds how far a total of forces is from that of the best line of any bend', () => {
+    const random = createRandom(47);
+    let nearest = 0;
+    for (let round = 0; round < 200; round++) {
+      const { speeds, forces, weights } = randomCurve(random, 6 + (round % 9));
+      const cost = new BendCost().begin(speeds, forces, weights);
+      const [knee, softness] = [random.uniform(speeds[1]!, speeds.at(-2)!), random.uniform(0.02, 0.3)];
+      const s = softness * knee;
+      const design = speeds.map((v) => [1, v, s * softPlus((v - knee) / s)]);
+      const { coefficients, residualSumOfSquares } = leastSquares(design, forces, weights)!;
+      const rests = design.map((row, i) => forces[i]! - row.reduce((sum, one, j) => sum + one * coefficients[j]!, 0));
+      // The total that what is left lies along, and one at random.
+      for (const total of [rests.map((rest, i) => weights[i]! * rest), rests.map(() => random.normal())]) {
+        const off = Math.abs(rests.reduce((sum, rest, i) => sum + rest * total[i]!, 0));
+        const share = off / (cost.reach(Float64Array.from(total)) * Math.sqrt(residualSumOfSquares));
+        nearest = Math.max(nearest, share);
+      }
+    }
+    expect(nearest).toBeLessThan(1 + 1e-9);
+    expect(nearest).toBeGreaterThan(1 - 1e-6);
+  });
+
   it('is told roughly within the stated doubt, which is small', () => {
     const random = createRandom(42);
     const grid = new BendGrid();
