@@ -51,11 +51,11 @@ export async function withSessionOn<Result>(
   source: SessionSource,
   work: (session: ReviewSession, run: RunControl) => Promise<Result>,
 ): Promise<Result> {
-  const disk = new NodeRepositoryFiles(root);
+  const ports = portsOf(root, useCache);
+  const { store } = ports;
+  const disk = new NodeRepositoryFiles(root, store);
   const files = source.files(disk);
   const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.mjs', import.meta.url));
-  const ports = portsOf(disk.root, useCache);
-  const { store } = ports;
   const build = productBuild();
   const session = new ReviewSession({
     ...ports,

@@ -3,6 +3,7 @@ import { sep } from 'node:path';
 import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry } from '../../ports/repositoryFiles';
 import { asFilePortError } from './fileErrors';
+import type { KnownFolders } from './knownFolders';
 import { HOST_FLAVOUR, nativePathOf, repositoryPathOf } from './repositoryPath';
 import { isTemporaryName } from './temporaryFile';
 
@@ -11,6 +12,9 @@ const SKIPPED: ReadonlySet<string> = new Set(['.git', 'node_modules']);
 const MAX_DEPTH = 64;
 /** Others run after so many folders: a few milliseconds. After each one it took as long as reading it. */
 const FOLDERS_AT_ONCE = 64;
+
+/** Behind the name of a link; no name holds it. */
+const LINK = '//';
 
 /** A folder that is being walked. */
 interface OpenFolder {
@@ -40,14 +44,17 @@ export class FolderWalk {
   readonly problems: FilePortError[] = [];
   readonly #root: string;
   readonly #signal: AbortSignalLike | undefined;
+  readonly #known: KnownFolders | undefined;
   /** Real native paths of folders walked and files listed; only links ask for them, and then as a set. */
   readonly #walked: string[] = [];
   readonly #seen = new Set<string>();
   #folders = 0;
 
-  constructor(root: string, signal: AbortSignalLike | undefined) {
+  /** @param known what folders held before, which spares listing those that look as they did */
+  constructor(root: string, signal: AbortSignalLike | undefined, known?: KnownFolders) {
     this.#root = root;
     this.#signal = signal;
+    this.#known = known;
   }
 
   /** @param under repository path of the folder, '' for all; a folder that does not exist holds no files. */
@@ -91,30 +98,40 @@ export class FolderWalk {
     this.#folders += 1;
     this.#walked.push(native);
     const start = path === '' ? '' : `${path}/`;
+    const all = this.#namesIn(native, path);
+    const names = all.some(isLink) ? all.filter((name) => !isLink(name)) : all;
+    if (names !== all)
+      for (const name of all) if (isLink(name)) links.push({ path: start + name.slice(0, -LINK.length), depth });
+    open.push({ native: native.endsWith(sep) ? native : native + sep, path: start, depth, names, next: 0 });
+  }
+
+  /** Files by their names, folders with a slash behind it and links with two; sorted. */
+  #namesIn(native: string, path: string): readonly string[] {
+    const state = this.#known?.stateOf(native);
+    const known = state && this.#known?.namesIn(path, state);
+    if (known !== undefined) return known;
+    const entries = this.#entries(native, path);
+    if (entries === undefined) return [];
     const names: string[] = [];
-    for (const entry of this.#entries(native, path)) {
+    for (const entry of entries) {
       const { name } = entry;
       if (SKIPPED.has(name) || isTemporaryName(name)) continue;
       if (entry.isFile()) names.push(name);
       else if (entry.isDirectory()) names.push(`${name}/`);
-      else if (entry.isSymbolicLink()) links.push({ path: start + name, depth });
+      else if (entry.isSymbolicLink()) names.push(name + LINK);
     }
-    open.push({
-      native: native.endsWith(sep) ? native : native + sep,
-      path: start,
-      depth,
-      names: names.sort(),
-      next: 0,
-    });
+    names.sort();
+    if (state !== undefined) this.#known?.note(path, state, names);
+    return names;
   }
 
-  #entries(native: string, path: string): readonly Dirent[] {
+  #entries(native: string, path: string): readonly Dirent[] | undefined {
     try {
       return readdirSync(native, { withFileTypes: true });
     } catch (error) {
       const fault = asFilePortError(path, error);
       if (fault.code !== 'not-found') this.problems.push(fault); // a folder removed during the walk is simply gone
-      return [];
+      return undefined;
     }
   }
 
@@ -172,6 +189,10 @@ export class FolderWalk {
       return false;
     }
   }
+}
+
+function isLink(name: string): boolean {
+  return name.endsWith(LINK);
 }
 
 /** A folder's own links before those of the folders in it: which of two links to one file lists it must not change. */

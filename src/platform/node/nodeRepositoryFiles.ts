@@ -13,8 +13,10 @@ import {
 import { promisify } from 'node:util';
 import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry, type RepositoryFiles } from '../../ports/repositoryFiles';
+import type { DerivedStore } from '../../ports/services';
 import { asFilePortError } from './fileErrors';
 import { FolderWalk } from './folderWalk';
+import { KnownFolders } from './knownFolders';
 import { assertRepositoryPath, HOST_FLAVOUR, isPlainPath, nativePathOf, repositoryPathOf } from './repositoryPath';
 
 const CHUNK_BYTES = 256 * 1024;
@@ -40,23 +42,31 @@ const OPEN_FLAGS = constants.O_RDONLY | optional(constants.O_NOFOLLOW) | optiona
 export class NodeRepositoryFiles implements RepositoryFiles {
   readonly root: string;
   readonly #device: number;
+  readonly #store: DerivedStore | undefined;
   /** When the files were last listed, by the clock of {@link Date.now}. */
   #listedAt = 0;
   /** Where the next file that is read without waiting goes, and from which byte on. */
   #block = new Uint8Array(0);
   #used = 0;
 
-  /** @param root an existing folder; links in its own path are resolved once. */
-  constructor(root: string) {
+  /**
+   * @param root an existing folder; links in its own path are resolved once.
+   * @param store keeps what its folders held, so that the next process need not list those that did not change
+   */
+  constructor(root: string, store?: DerivedStore) {
     this.root = realpathSync.native(root);
     this.#device = statSync(this.root).dev;
+    this.#store = store;
   }
 
   async list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
     if (under !== '') assertRepositoryPath(under, HOST_FLAVOUR);
     this.#listedAt = Date.now();
-    const walk = new FolderWalk(this.root, signal);
+    const isWhole = under === '';
+    const known = isWhole ? this.#store && (await KnownFolders.read(this.#store, this.root, this.#device)) : undefined;
+    const walk = new FolderWalk(this.root, signal, known);
     await walk.run(under);
+    await known?.save();
     return { files: walk.files, problems: walk.problems };
   }
 
