@@ -14,6 +14,19 @@ interface Path {
   readonly above: Path | undefined;
 }
 
+/** By query: a name put together for each of tens of thousands of values would cost more than some of the values. */
+class Counts {
+  readonly #counts = new Map<Query<unknown>, number>();
+
+  add(query: Query<unknown>): void {
+    this.#counts.set(query, (this.#counts.get(query) ?? 0) + 1);
+  }
+
+  named(ending: string): [name: string, count: number][] {
+    return [...this.#counts].map(([query, count]) => [query.name + ending, count]);
+  }
+}
+
 /** What an earlier process kept, and what of it still holds. */
 interface Kept {
   readonly graph: KeptGraph;
@@ -30,7 +43,8 @@ const MOST_CHANGED = 1 / 8;
  */
 export class QueryEngine {
   readonly #cells = new Map<Query<unknown>, Map<string, Cell>>();
-  readonly #counts = new Map<string, number>();
+  /** How often a value of each query was computed, computed again after it was dropped, and taken over. */
+  readonly #counts = { computed: new Counts(), dropped: new Counts(), kept: new Counts() };
   readonly #notFinal = new Set<Cell>();
   readonly #large: LargeValues;
   readonly #marks = new ChangeMarks();
@@ -56,7 +70,9 @@ export class QueryEngine {
 
   /** Computations since the engine was made, by query. */
   counts(): Record<string, number> {
-    return Object.fromEntries([...this.#counts].sort(([a], [b]) => (a < b ? -1 : 1)));
+    const { computed, dropped, kept } = this.#counts;
+    const all = [...computed.named(''), ...dropped.named(' (dropped)'), ...kept.named(' (kept)')];
+    return Object.fromEntries(all.sort(([a], [b]) => (a < b ? -1 : 1)));
   }
 
   /** Takes over values that an earlier process has kept, in the first run; each is used only while what it rests on is as it was. */
@@ -243,7 +259,7 @@ export class QueryEngine {
     if (cell.state === 'check' && !(await this.#readingsChanged(cell, signal, path))) cell.state = 'clean';
     if (cell.state === 'clean' && (cell.present || !needsValue)) return;
     const again = cell.state === 'clean';
-    this.#count(again ? `${cell.query.name} (dropped)` : cell.query.name);
+    (again ? this.#counts.dropped : this.#counts.computed).add(cell.query);
     if (cell.query.kept) this.#keptNews += 1;
     cell.final = true;
     const readings = new Readings();
@@ -263,7 +279,7 @@ export class QueryEngine {
     if (!query.kept && query.restore === undefined) return false;
     const node = graph.find(query.name, cell.key);
     if (node === undefined || !standing.holds(node)) return false;
-    this.#count(`${query.name} (kept)`);
+    this.#counts.kept.add(query);
     this.#takeFrom(graph, cell, node);
     this.#unlinked.push(cell);
     return true;
@@ -333,15 +349,11 @@ export class QueryEngine {
     } else {
       return false;
     }
-    this.#count(query.name);
+    this.#counts.computed.add(query);
     this.#replaceReadings(cell, readings);
     this.#accept(cell, value);
     this.#putIn(cell, value);
     return true;
-  }
-
-  #count(name: string): void {
-    this.#counts.set(name, (this.#counts.get(name) ?? 0) + 1);
   }
 
   /** Takes a new value, unless it is the same as the old one. */
