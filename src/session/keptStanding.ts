@@ -10,7 +10,7 @@ const OPEN = 2;
 const FALLEN = 3;
 
 /** Brings a value up to date. */
-type Compute = (query: Query<unknown>, key: string) => Promise<unknown>;
+export type Compute = (query: Query<unknown>, key: string) => Promise<unknown>;
 
 /**
  * Which nodes of kept values still hold. What an edit does not touch is seen to hold without a look at any value; what it may have touched

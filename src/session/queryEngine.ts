@@ -1,40 +1,18 @@
 import { AbortedError, throwIfAborted, type AbortSignalLike } from '../ports/abort';
 import { Cell, Readings } from './cell';
 import { ChangeMarks } from './changeMarks';
+import { KeptCells } from './keptCells';
 import { NONE, type KeptDocument } from './keptDocument';
-import { KeptDraft } from './keptDraft';
 import type { KeptGraph } from './keptGraph';
-import { KeptStanding } from './keptStanding';
 import { dropHeavy, LargeValues } from './largeValues';
 import type { Query, Reader, Touch } from './query';
+import { QueryCounts } from './queryCounts';
 
 /** The cells that are being computed, from the one in hand to the one that was asked for first. */
 interface Path {
   readonly cell: Cell;
   readonly above: Path | undefined;
 }
-
-/** By query: a name put together for each of tens of thousands of values would cost more than some of the values. */
-class Counts {
-  readonly #counts = new Map<Query<unknown>, number>();
-
-  add(query: Query<unknown>): void {
-    this.#counts.set(query, (this.#counts.get(query) ?? 0) + 1);
-  }
-
-  named(ending: string): [name: string, count: number][] {
-    return [...this.#counts].map(([query, count]) => [query.name + ending, count]);
-  }
-}
-
-/** What an earlier process kept, and what of it still holds. */
-interface Kept {
-  readonly graph: KeptGraph;
-  readonly standing: KeptStanding;
-}
-
-/** Above this share of changed values, everything is kept anew. */
-const MOST_CHANGED = 1 / 8;
 
 /**
  * Memoised queries with dependency tracking: a change is pushed as a mark along the readers, so that what is not concerned
@@ -44,13 +22,12 @@ const MOST_CHANGED = 1 / 8;
 export class QueryEngine {
   readonly #cells = new Map<Query<unknown>, Map<string, Cell>>();
   /** How often a value of each query was computed, computed again after it was dropped, and taken over. */
-  readonly #counts = { computed: new Counts(), dropped: new Counts(), kept: new Counts() };
+  readonly #counts = { computed: new QueryCounts(), dropped: new QueryCounts(), kept: new QueryCounts() };
   readonly #notFinal = new Set<Cell>();
   readonly #large: LargeValues;
   readonly #marks = new ChangeMarks();
   readonly #inFlight = new Set<Promise<void>>();
-  readonly #named: ReadonlyMap<string, Query<unknown>>;
-  #kept: Kept | undefined;
+  readonly #kept: KeptCells;
   #keptNews = 0;
   /**
    * Nothing changes within the first run, and most processes have no other: until the second one, cells do not know what read them, and what
@@ -64,8 +41,7 @@ export class QueryEngine {
   /** @param named queries whose values kept values may rest on */
   constructor(named: readonly Query<unknown>[] = [], largeLimit?: number) {
     this.#large = new LargeValues(largeLimit);
-    this.#named = new Map(named.map((query) => [query.name, query]));
-    if (this.#named.size < named.length) throw new Error('Two queries bear one name.');
+    this.#kept = new KeptCells(named);
   }
 
   /** Computations since the engine was made, by query. */
@@ -77,7 +53,7 @@ export class QueryEngine {
 
   /** Takes over values that an earlier process has kept, in the first run; each is used only while what it rests on is as it was. */
   takeKept(graph: KeptGraph): void {
-    if (!this.#hasRun) this.#kept = { graph, standing: new KeptStanding(graph, this.#named) };
+    if (!this.#hasRun) this.#kept.take(graph);
   }
 
   /** Computed values of kept queries since the last call: nothing is new to keep where there are none. */
@@ -92,42 +68,7 @@ export class QueryEngine {
    * @param carry whether values that were taken over and that nothing asked for go along
    */
   keep(carry: boolean): KeptDocument {
-    const graph = this.#kept?.graph;
-    const computed = this.#computedNodes();
-    const isChange = graph !== undefined && computed.length + graph.changed.length <= MOST_CHANGED * graph.size;
-    const draft = new KeptDraft((query) => this.#isNode(query), graph, isChange);
-    if (isChange) {
-      for (const cell of computed) draft.addCell(cell);
-      draft.addEarlierChanges();
-      return draft.document();
-    }
-    for (const [query, cells] of this.#cells)
-      if (query.kept)
-        for (const cell of cells.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
-    if (carry && this.#kept !== undefined) this.#carryInto(draft, this.#kept);
-    return draft.document();
-  }
-
-  #carryInto(draft: KeptDraft, { graph, standing }: Kept): void {
-    const asked = new Map([...this.#cells].map(([query, cells]) => [query.name, cells]));
-    for (let node = 0; node < graph.size; node++) {
-      const wasAsked = asked.get(graph.queries[graph.queryOf(node)]!)?.has(graph.keyOf(node)) === true;
-      if (graph.hasValue(node) && standing.holds(node) && !wasAsked) draft.addNode(node);
-    }
-  }
-
-  #isNode(query: Query<unknown>): boolean {
-    return query.kept || this.#named.get(query.name) === query;
-  }
-
-  #computedNodes(): readonly Cell[] {
-    const computed: Cell[] = [];
-    for (const [query, cells] of this.#cells) {
-      if (!this.#isNode(query)) continue;
-      for (const cell of cells.values())
-        if (cell.kept === NONE && cell.state === 'clean' && cell.present) computed.push(cell);
-    }
-    return computed;
+    return this.#kept.document(this.#cells, carry);
   }
 
   /**
@@ -186,9 +127,8 @@ export class QueryEngine {
 
   /** Within the first run: from the second on, what was taken over is brought up to date like everything else. */
   async #settleKept(signal: AbortSignalLike | undefined): Promise<void> {
-    if (!this.#isFirst || this.#kept === undefined) return;
     const reader = this.#reader(undefined, signal, undefined);
-    await this.#kept.standing.settle((query, key) => reader.get(query, key));
+    if (this.#isFirst) await this.#kept.settle((query, key) => reader.get(query, key));
   }
 
   #reader(readings: Readings | undefined, signal: AbortSignalLike | undefined, path: Path | undefined): Reader {
@@ -271,47 +211,25 @@ export class QueryEngine {
     if (cell.query.kept && this.#isFirst) dropHeavy(cell);
   }
 
-  /** Takes a kept value, or one that its text gives back, where it still holds. */
+  /** Takes a kept value where it still holds. */
   #takeOver(cell: Cell): boolean {
-    if (this.#kept === undefined || !this.#isFirst || cell.version > 0) return false;
-    const { graph, standing } = this.#kept;
-    const { query } = cell;
-    if (!query.kept && query.restore === undefined) return false;
-    const node = graph.find(query.name, cell.key);
-    if (node === undefined || !standing.holds(node)) return false;
-    this.#counts.kept.add(query);
-    this.#takeFrom(graph, cell, node);
+    if (!this.#isFirst || cell.version > 0 || !this.#kept.takeOver(cell)) return false;
+    this.#counts.kept.add(cell.query);
     this.#unlinked.push(cell);
     return true;
   }
 
-  /** The value of a node; one that it does not hold counts as dropped, and is computed when it is read. */
-  #takeFrom(graph: KeptGraph, cell: Cell, node: number): void {
-    const text = graph.textOf(node);
-    cell.kept = node;
-    cell.version = 1;
-    cell.state = 'clean';
-    cell.present = true;
-    if (graph.hasValue(node)) cell.value = graph.valueOf(node);
-    else if (text !== undefined && cell.query.restore !== undefined) cell.value = cell.query.restore(text);
-    else cell.present = false;
-  }
-
   /** Has what a value rests on know of it, when it was taken over. */
   #linkKept(cell: Cell): void {
-    const { graph } = this.#kept!;
-    const readings = new Readings();
     cell.isLinked = true; // what rests on many is met many times
-    for (let at = graph.firstBelow(cell.kept); at < graph.endBelow(cell.kept); at++)
-      readings.add(this.#cellOfNode(graph, graph.below[at]!));
+    const readings = new Readings();
+    for (const node of this.#kept.below(cell)) {
+      const read = this.#cell(...this.#kept.queryOf(node));
+      if (read.version === 0 && !this.#isReady(read)) this.#kept.takeNode(read, node);
+      if (read.kept !== NONE && !read.isLinked) this.#linkKept(read);
+      readings.add(read);
+    }
     this.#link(cell, readings);
-  }
-
-  #cellOfNode(graph: KeptGraph, node: number): Cell {
-    const cell = this.#cell(this.#named.get(graph.queries[graph.queryOf(node)]!)!, graph.keyOf(node));
-    if (cell.version === 0 && !this.#isReady(cell)) this.#takeFrom(graph, cell, node);
-    if (cell.kept !== NONE && !cell.isLinked) this.#linkKept(cell);
-    return cell;
   }
 
   #link(cell: Cell, readings: Readings): void {
