@@ -17,6 +17,13 @@ import {
 
 const original = await workshopFiles();
 
+/** Everything but functions, numbers that JSON lacks by their names. */
+function figures(value: unknown): string {
+  return JSON.stringify(value, (_, part: unknown) =>
+    typeof part === 'number' && !Number.isFinite(part) ? String(part) : part,
+  );
+}
+
 describe('one edit', () => {
   /** Counts of the second of two reviews with a change between them. */
   async function countsAfter(change: Record<string, string | Uint8Array | null>) {
@@ -175,7 +182,7 @@ describe('one edit', () => {
     );
     const { before, after, counts } = await countsAfter(change);
     expect(counts).toMatchObject({ 'reduce log': 0, judge: 0 });
-    expect(JSON.stringify(after)).toBe(JSON.stringify(before)); // the files were parsed again: their functions are others
+    expect(figures(after)).toBe(figures(before)); // the files were parsed again: their functions are others
   });
 
   it('by hand in a result is found at its line', async () => {
