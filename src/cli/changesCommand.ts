@@ -15,10 +15,6 @@ export async function runChanges(options: ChangesOptions): Promise<void> {
   const { root } = locateRepository(['.'], process.cwd());
   const opened = GitRevisions.open(root, undefined, ['HEAD', ...(options.base === undefined ? [] : [options.base])]);
   opened.catch(() => undefined); // met once the rest is there
-  try {
-    const { reportChanges } = await import('./changesReport');
-    await reportChanges(root, opened, options);
-  } finally {
-    await opened.then((revisions) => revisions.close()).catch(() => undefined); // else what it started would keep this process
-  }
+  const { reportChanges } = await import('./changesReport');
+  await reportChanges(root, opened, options);
 }

@@ -31,7 +31,7 @@ export function withHistory<Result>(
         run,
       );
     } finally {
-      await opened?.then((revisions) => revisions.close()).catch(() => undefined);
+      await closed(opened);
     }
   });
 }
@@ -49,12 +49,13 @@ export function withBranch<Result>(
     files: (files: RepositoryFiles) => (shown = new ShownFiles((disk = files))),
     isElsewhere: (path: string) => shown?.isShown(path) ?? false,
   };
-  return withSessionOn(root, useCache, source, async (session, run) => {
-    const revisions = await opened;
-    try {
-      return await work({ session, files: shown!, work: disk!, revisions }, run);
-    } finally {
-      await revisions.close();
-    }
-  });
+  const worked = withSessionOn(root, useCache, source, async (session, run) =>
+    work({ session, files: shown!, work: disk!, revisions: await opened }, run),
+  );
+  return worked.finally(() => closed(opened));
+}
+
+/** A history that could not be opened is closed. */
+async function closed(opened: Promise<Revisions> | undefined): Promise<void> {
+  await opened?.then((revisions) => revisions.close()).catch(() => undefined);
 }

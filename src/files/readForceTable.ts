@@ -6,6 +6,7 @@ import { findDecimalSign, readCell } from './forceTableCells';
 import { findDelimiter, readTableHeader } from './forceTableHeader';
 import type { Delimiter, TableColumn } from './forceTableHeader';
 import { forceSignProblems } from './forceSigns';
+import { forceRow } from './forceRow';
 import type { ForceRow, ForceTable, MeasuredRow } from './forceTable';
 import { readPlainTable } from './plain/plainTable';
 import { readPreamble } from './preamble';
@@ -115,18 +116,9 @@ function toRow(line: number, columns: readonly TableColumn[], values: readonly n
     if (column.kind === 'adjuster') setting.push(values[index]!);
     else named[column.column.name] = values[index]!;
   });
-  const { pass = 1, velocity = NaN, compression = NaN, rebound = NaN, gas = NaN, temperature = NaN } = named;
-  return {
-    line,
-    setting,
-    pass,
-    velocity,
-    compression,
-    rebound,
-    ...(!Number.isNaN(gas) && { gas }),
-    ...(!Number.isNaN(temperature) && { temperature }),
-    ...(named['cycles'] !== undefined && { measured: measuredOf(named) }),
-  };
+  const { pass = 1, velocity = NaN, compression = NaN, rebound = NaN, gas = NaN, temperature = NaN, cycles } = named;
+  const measured = cycles === undefined ? undefined : measuredOf(named);
+  return forceRow({ line, setting, pass, velocity, compression, rebound, gas, temperature, measured });
 }
 
 const MEASURED_NAMES = Object.keys(MEASURED_COLUMNS);

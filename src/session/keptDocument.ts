@@ -12,7 +12,7 @@ export interface KeptDocument {
   readonly queries: readonly string[];
   /** Each text once: keys, and texts of values. */
   readonly texts: KeptTexts;
-  /** {@link NODE_PARTS} numbers a node: its query, key and text, its value in the list of its query, where its part of `below` begins and ends; {@link NONE} for what is not there. */
+  /** {@link NODE_PARTS} numbers a node, in the order of their names below; {@link NONE} for what is not there. */
   readonly nodes: Int32Array;
   /** Numbers of nodes. */
   readonly below: Int32Array;
@@ -29,6 +29,17 @@ export interface ValueBytes {
 }
 
 export const NODE_PARTS = 6;
+/** Which of `queries`. */
+export const QUERY = 0;
+/** Which of `texts`. */
+export const KEY = 1;
+/** Which of `texts`: that of the value. */
+export const TEXT = 2;
+/** Which of the values of its query. */
+export const VALUE = 3;
+/** Where its part of `below` begins, and where it ends. */
+export const FIRST_BELOW = 4;
+export const END_BELOW = 5;
 export const NONE = -1;
 
 /** Texts one after the other, cut out where one is asked for: a second run asks for half of them. */

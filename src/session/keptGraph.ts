@@ -1,6 +1,16 @@
-import type { KeptTexts } from './keptDocument';
+import {
+  END_BELOW,
+  FIRST_BELOW,
+  KEY,
+  NODE_PARTS,
+  NONE,
+  QUERY,
+  TEXT,
+  VALUE,
+  type KeptDocument,
+  type KeptTexts,
+} from './keptDocument';
 import { KeptValues } from './keptValues';
-import { NODE_PARTS, NONE, type KeptDocument } from './keptDocument';
 
 /** Values of nodes that a change brought are numbered from here downwards: the change holds them, not the document. */
 const FIRST_CHANGED = -2;
@@ -39,36 +49,36 @@ export class KeptGraph {
 
   /** Which of `queries` a node is of. */
   queryOf(node: number): number {
-    return this.nodes[node * NODE_PARTS]!;
+    return this.nodes[node * NODE_PARTS + QUERY]!;
   }
 
   keyOf(node: number): string {
-    return this.#texts.at(this.nodes[node * NODE_PARTS + 1]!);
+    return this.#texts.at(this.nodes[node * NODE_PARTS + KEY]!);
   }
 
   textOf(node: number): string | undefined {
-    const text = this.nodes[node * NODE_PARTS + 2]!;
+    const text = this.nodes[node * NODE_PARTS + TEXT]!;
     return text === NONE ? undefined : this.#texts.at(text);
   }
 
   hasValue(node: number): boolean {
-    return this.nodes[node * NODE_PARTS + 3] !== NONE;
+    return this.nodes[node * NODE_PARTS + VALUE] !== NONE;
   }
 
   valueOf(node: number): unknown {
-    const value = this.nodes[node * NODE_PARTS + 3]!;
+    const value = this.nodes[node * NODE_PARTS + VALUE]!;
     if (value <= FIRST_CHANGED) return this.#changedValues[FIRST_CHANGED - value];
     return this.#values.get(this.queries[this.queryOf(node)]!)!.at(value);
   }
 
   /** Where the nodes below one begin in `below`. */
   firstBelow(node: number): number {
-    return this.nodes[node * NODE_PARTS + 4]!;
+    return this.nodes[node * NODE_PARTS + FIRST_BELOW]!;
   }
 
   /** Where they end. */
   endBelow(node: number): number {
-    return this.nodes[node * NODE_PARTS + 5]!;
+    return this.nodes[node * NODE_PARTS + END_BELOW]!;
   }
 
   /**
@@ -94,12 +104,12 @@ export class KeptGraph {
   }
 
   #isOf(node: number, key: string): boolean {
-    return this.#texts.is(this.nodes[node * NODE_PARTS + 1]!, key);
+    return this.#texts.is(this.nodes[node * NODE_PARTS + KEY]!, key);
   }
 
   #listNodes(): readonly NodeList[] {
     const lists = this.queries.map((): NodeList => ({ nodes: [], next: 0, searched: 0, byKey: undefined }));
-    for (let node = 0; node < this.size; node++) lists[this.nodes[node * NODE_PARTS]!]!.nodes.push(node);
+    for (let node = 0; node < this.size; node++) lists[this.nodes[node * NODE_PARTS + QUERY]!]!.nodes.push(node);
     return lists;
   }
 }
@@ -137,10 +147,13 @@ function merge(document: KeptDocument, change: KeptDocument): Merged {
   changed.forEach((number, i) => {
     const part = (which: number): number => change.nodes[i * NODE_PARTS + which]!;
     const textAt = (which: number): number => (part(which) === NONE ? NONE : firstText + part(which));
-    const value = part(3) === NONE ? NONE : FIRST_CHANGED - changedValues.length;
-    if (value !== NONE) changedValues.push(values[part(0)]!.at(part(3)));
-    const query = queries.indexOf(change.queries[part(0)]!);
-    nodes.set([query, textAt(1), textAt(2), value, firstBelow + part(4), firstBelow + part(5)], number * NODE_PARTS);
+    const value = part(VALUE) === NONE ? NONE : FIRST_CHANGED - changedValues.length;
+    if (value !== NONE) changedValues.push(values[part(QUERY)]!.at(part(VALUE)));
+    const query = queries.indexOf(change.queries[part(QUERY)]!);
+    nodes.set(
+      [query, textAt(KEY), textAt(TEXT), value, firstBelow + part(FIRST_BELOW), firstBelow + part(END_BELOW)],
+      number * NODE_PARTS,
+    );
   });
   const below = new Int32Array(firstBelow + change.below.length);
   below.set(document.below);

@@ -1,5 +1,5 @@
 import { AbortedError } from '../ports/abort';
-import { NODE_PARTS } from './keptDocument';
+import { END_BELOW, FIRST_BELOW, NODE_PARTS } from './keptDocument';
 import type { KeptGraph } from './keptGraph';
 import type { Query } from './query';
 
@@ -67,8 +67,8 @@ export class KeptStanding {
     const states = this.#states;
     for (let node = 0; node < size; node++) {
       if (states[node] !== UNKNOWN) continue;
-      const end = nodes[node * NODE_PARTS + 5]!;
-      let at = nodes[node * NODE_PARTS + 4]!;
+      const end = nodes[node * NODE_PARTS + END_BELOW]!;
+      let at = nodes[node * NODE_PARTS + FIRST_BELOW]!;
       while (at < end && states[below[at]!] === STANDS) at++;
       if (at === end) states[node] = STANDS;
       else this.#visit(node);

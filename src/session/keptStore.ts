@@ -43,11 +43,11 @@ export class KeptStore {
   async save(document: KeptDocument | undefined): Promise<void> {
     if (this.#port === undefined || document === undefined) return;
     const { store } = this.#port;
-    if (document.base === '') await store.put(keyOf(this.#port, 'whole'), encodeKept(await this.#named(document)));
+    if (document.base === '') await store.put(keyOf(this.#port, 'whole'), encodeKept(await this.#withId(document)));
     else await store.put(keyOf(this.#port, 'change'), encodeKept(document));
   }
 
-  async #named(document: KeptDocument): Promise<KeptDocument> {
+  async #withId(document: KeptDocument): Promise<KeptDocument> {
     const digest = this.#digest.begin();
     digest.update(new TextEncoder().encode(document.queries.join('\n') + document.texts.whole));
     digest.update(new Uint8Array(document.nodes.buffer));

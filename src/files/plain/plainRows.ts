@@ -1,3 +1,4 @@
+import { forceRow } from '../forceRow';
 import type { ForceRow, MeasuredRow } from '../forceTable';
 import type { CellPlan, TablePlan } from './plainHeader';
 
@@ -86,27 +87,17 @@ function isSetting(setting: readonly number[], values: Float64Array, plan: Table
 }
 
 function rowOf(values: Float64Array, plan: TablePlan, setting: readonly number[], line: number): ForceRow {
-  const pass = plan.pass < 0 ? 1 : values[plan.pass]!;
-  const velocity = values[plan.velocity]!;
-  const compression = values[plan.compression]!;
-  const rebound = values[plan.rebound]!;
-  const gas = plan.gas < 0 ? NaN : values[plan.gas]!;
-  const temperature = plan.temperature < 0 ? NaN : values[plan.temperature]!;
-  const measured = plan.measured === undefined ? undefined : measuredOf(values, plan.measured);
-  // The usual row of a result is made at once: keys that are added later lie in a list of their own.
-  if (measured !== undefined && Number.isNaN(gas) && !Number.isNaN(temperature))
-    return { line, setting, pass, velocity, compression, rebound, temperature, measured };
-  return {
+  return forceRow({
     line,
     setting,
-    pass,
-    velocity,
-    compression,
-    rebound,
-    ...(!Number.isNaN(gas) && { gas }),
-    ...(!Number.isNaN(temperature) && { temperature }),
-    ...(measured !== undefined && { measured }),
-  };
+    pass: plan.pass < 0 ? 1 : values[plan.pass]!,
+    velocity: values[plan.velocity]!,
+    compression: values[plan.compression]!,
+    rebound: values[plan.rebound]!,
+    gas: plan.gas < 0 ? NaN : values[plan.gas]!,
+    temperature: plan.temperature < 0 ? NaN : values[plan.temperature]!,
+    measured: plan.measured === undefined ? undefined : measuredOf(values, plan.measured),
+  });
 }
 
 /** @param cells in the order of MEASURED_COLUMNS, which is the order here */
