@@ -6,8 +6,8 @@ import type { ForceTable } from '../files/forceTable';
 import { movedBetween, testOf } from '../session/branchFindings';
 import {
   entriesOfFile,
-  judgeEntries,
   referencesOf,
+  verdictsOf,
   type EntryState,
   type RepositoryState,
 } from '../session/repositoryState';
@@ -67,7 +67,7 @@ async function testsOfVersion(
   const words = `until ${version.commit.slice(0, 12)}`;
   return session.run(async (run) => {
     const entries = await entriesOfFile(run, version.path);
-    const judged = await judgeEntries(
+    const judged = await verdictsOf(
       run,
       entries.map(({ text }) => text),
     );
@@ -111,7 +111,7 @@ async function aheadOf(
     work.states.showHeadWith(new Map([[path, bytes]]));
     const judged = await work.session.run(
       (run) =>
-        judgeEntries(
+        verdictsOf(
           run,
           earlier.map(({ entry }) => entry.text),
         ),

@@ -1,7 +1,7 @@
 import type { TurnedVerdict } from '../review/branch/repositoryMoves';
 import type { Verdict } from '../review/judgedResult';
 import type { RunOptions, ReviewSession } from '../session/reviewSession';
-import { judgeEntries } from '../session/repositoryState';
+import { verdictsOf } from '../session/repositoryState';
 import type { BranchStates } from './branchStates';
 import { fileOf, type JudgedPair } from './entryPairs';
 import type { Part } from './parts';
@@ -33,7 +33,7 @@ export async function turnedResults(
     turned,
     async (part) => {
       states.showBut('head', part);
-      return verdictsOf(session, turned, options);
+      return verdictsIn(session, turned, options);
     },
     (verdict, pair) => verdict !== undefined && verdict !== pair.after.verdict,
   );
@@ -43,7 +43,7 @@ export async function turnedResults(
     open,
     async (part) => {
       states.showBut('base', part);
-      return verdictsOf(session, open, options);
+      return verdictsIn(session, open, options);
     },
     (verdict, pair) => verdict === pair.after.verdict,
   );
@@ -71,13 +71,13 @@ async function partsThat(
   return found;
 }
 
-async function verdictsOf(
+async function verdictsIn(
   session: ReviewSession,
   pairs: readonly TurnedPair[],
   options: RunOptions,
 ): Promise<(pair: TurnedPair) => Verdict | undefined> {
   const texts = new Set(pairs.flatMap(({ base, head }) => [base, head].flatMap((one) => (one ? [one.text] : []))));
-  const judged = await session.run((run) => judgeEntries(run, [...texts]), options);
+  const judged = await session.run((run) => verdictsOf(run, [...texts]), options);
   const of = (entry: { readonly text: string } | undefined): Verdict | undefined =>
     entry && judged.get(entry.text)?.verdict;
   return ({ base, head }) => of(head) ?? of(base);

@@ -1,5 +1,4 @@
-import type { EntryState, RepositoryState } from '../session/repositoryState';
-import type { JudgedResult } from '../review/judgedResult';
+import type { EntryState, JudgedVerdict, RepositoryState } from '../session/repositoryState';
 
 /** One result, or run of logs that no result names, at the base and at the end of a branch. */
 export interface EntryPair {
@@ -9,8 +8,8 @@ export interface EntryPair {
 
 /** A pair with its verdicts, as far as each side can be judged. */
 export interface JudgedPair extends EntryPair {
-  readonly before?: JudgedResult;
-  readonly after?: JudgedResult;
+  readonly before?: JudgedVerdict;
+  readonly after?: JudgedVerdict;
 }
 
 /**
@@ -50,6 +49,13 @@ export function joinRenamed(
   });
   const used = new Set(joined.flatMap(({ base, head }) => (base !== undefined && head !== undefined ? [base] : [])));
   return joined.filter((pair) => pair.head !== undefined || pair.base === undefined || !used.has(pair.base));
+}
+
+/** Whether a file of the entry itself differs, its result or a log. @param changed paths of files whose content differs */
+export function isOwn({ base, head }: EntryPair, changed: ReadonlySet<string>): boolean {
+  return [base, head].some(
+    (entry) => entry !== undefined && [entry.file, ...entry.head.logs].some((path) => changed.has(path)),
+  );
 }
 
 /** The result wherever there is one, else the first log. */

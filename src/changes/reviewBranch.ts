@@ -2,18 +2,20 @@ import type { RepositoryFiles } from '../ports/repositoryFiles';
 import type { RevisionFiles, Revisions } from '../ports/revisions';
 import type { FileKind } from '../files/recognise';
 import { METHOD, sameTest, worstVerdict } from '../session/branchFindings';
-import { isConcerned, judgeEntries, readState, type RepositoryState } from '../session/repositoryState';
+import { readState, type RepositoryState } from '../session/repositoryState';
 import { movesBetween } from '../session/repositoryMoves';
 import { reviewEntries } from '../session/reviewPaths';
 import type { ReviewSession, RunOptions } from '../session/reviewSession';
-import type { BranchChanges, ChangedLog, ChangedResult } from './branchChanges';
+import type { BranchChanges, ChangedLog } from './branchChanges';
 import type { HistoryWork } from './branchHistory';
 import { tellBranch, testsOf, type Sides } from './branchTests';
 import { changedKinds, kindsOfEither, refuseMissing } from './changedKinds';
 import { connectedFiles } from './connectedFiles';
 import { BranchStates } from './branchStates';
-import { turnedResults, type TurnedResult } from './causes';
-import { fileOf, joinRenamed, pairEntries, type JudgedPair } from './entryPairs';
+import { turnedResults } from './causes';
+import { changedResults } from './changedResults';
+import { joinRenamed } from './entryPairs';
+import { JudgedSides } from './judgedSides';
 import { PastOfBranch } from './pastOfBranch';
 import { rewrittenResults } from './rewrittenResults';
 import type { ShownFiles } from './shownFiles';
@@ -62,7 +64,8 @@ export async function reviewBranch(
   const rewritten = rewrittenResults(sides.base, sides.head, moves, changed);
   states.attribute(new Map(rewritten.map(({ file, parts }) => [file, parts])));
 
-  const judged = await judgeBoth(session, states, sides, changed, options);
+  const both = new JudgedSides(session, states, options);
+  const judged = await both.judge(sides, changed);
   const tests = testsOf(judged, changed);
   const pairs = joinRenamed(judged, (before, after) => sameTest(tests.before.get(before)!, tests.after.get(after)!));
   const turned = await turnedResults(states, session, pairs, options);
@@ -78,7 +81,7 @@ export async function reviewBranch(
       `This checkout is sparse: ${leftOut.length} ${leftOut.length === 1 ? 'file' : 'files'} of the base (such as ${leftOut[0]!}) not looked at.`,
     );
   const history: HistoryWork = { revisions, past, session, states, base, head: sides.head, options, note };
-  const results = changedResults(pairs, turned, changed);
+  const results = await changedResults(both, pairs, turned, changed);
   const told = await tellBranch({ history, sides, moves, tests, turned, rewritten, changed });
   states.showAll('head');
   const outcome = await session.run((run) => {
@@ -135,73 +138,6 @@ async function bothStates(
   const head = await stateNow();
   states.showAll('base');
   return { head, base: await stateNow() };
-}
-
-/** Pairs of all entries; judged are those that the branch may have turned, and others of the same builds. */
-async function judgeBoth(
-  session: ReviewSession,
-  states: BranchStates,
-  { base, head }: Sides,
-  changed: ReadonlySet<string>,
-  options: RunOptions,
-): Promise<readonly JudgedPair[]> {
-  const pairs = pairEntries(base, head);
-  const concerned = new Set(pairs.filter((pair) => isConcerned(pair.base, pair.head, changed)));
-  const builds = new Set(
-    [...concerned].flatMap((pair) => [pair.base, pair.head].map((entry) => entry && buildKey(entry.head))),
-  );
-  const wanted = pairs.filter(
-    (pair) => concerned.has(pair) || [pair.base, pair.head].some((entry) => entry && builds.has(buildKey(entry.head))),
-  );
-  const textsOf = (side: 'base' | 'head') => wanted.flatMap((pair) => (pair[side] ? [pair[side].text] : []));
-  states.showAll('base');
-  const before = await session.run((run) => judgeEntries(run, textsOf('base')), options);
-  states.showAll('head');
-  const after = await session.run((run) => judgeEntries(run, textsOf('head')), options);
-  return wanted.map((pair) => {
-    const [a, b] = [pair.base && before.get(pair.base.text), pair.head && after.get(pair.head.text)];
-    return { ...pair, ...(a && { before: a }), ...(b && { after: b }) };
-  });
-}
-
-function buildKey({
-  spec,
-  serial,
-  build,
-}: {
-  readonly spec: string;
-  readonly serial: string;
-  readonly build: string;
-}): string {
-  return serial === '' ? '' : JSON.stringify([spec, serial, build]);
-}
-
-/** Results with a file of their own that differs, and those that turned. */
-function changedResults(
-  pairs: readonly JudgedPair[],
-  turned: readonly TurnedResult[],
-  changed: ReadonlySet<string>,
-): readonly ChangedResult[] {
-  const results = pairs.flatMap((pair): ChangedResult[] => {
-    const { base, head, before, after } = pair;
-    const file = fileOf(pair);
-    const own = [base, head].some(
-      (entry) => entry && [entry.file, ...entry.head.logs].some((path) => changed.has(path)),
-    );
-    if ((!own && !turned.some((one) => one.file === file)) || (before === undefined && after === undefined)) return [];
-    const [was, is] = [base?.isResult === true && base.file, head?.isResult === true && head.file];
-    const from = typeof was === 'string' && typeof is === 'string' && was !== is ? was : undefined;
-    const change = from !== undefined ? 'renamed' : changeOf(pair, own);
-    return [{ file, change, ...(from !== undefined && { from }), ...(before && { before }), ...(after && { after }) }];
-  });
-  return results.sort((a, b) => (a.file < b.file ? -1 : 1));
-}
-
-/** A result that is written for logs which were judged before is added, and one that is taken away is removed, though its logs stay. */
-function changeOf({ base, head }: JudgedPair, own: boolean | undefined): ChangedResult['change'] {
-  if (base === undefined || (!base.isResult && head?.isResult === true)) return 'added';
-  if (head === undefined || (base.isResult && !head.isResult)) return 'removed';
-  return own === true ? 'changed' : 'unchanged';
 }
 
 async function presentOf(files: ShownFiles, kinds: ReadonlyMap<string, FileKind>): Promise<ReadonlySet<string>> {

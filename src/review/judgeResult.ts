@@ -1,22 +1,16 @@
-import { reviewAdjusters } from './adjusters/reviewAdjusters';
 import { isJudged } from './bands';
-import { basisOfReference, compareBasis } from './basis';
-import { changeSinceBuild } from './changeSinceBuild';
 import { DECISION_RULE } from './decisionRule';
 import type { Finding } from './finding';
-import { gasOfTest, shownGas } from './gasOfResult';
+import { shownGas } from './gasOfResult';
 import type { JudgedPoint, JudgedResult, Verdict } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
-import { judgePoints } from './judgePoints';
 import { withPoints, type PlainResult } from './lazyPoints';
-import { missingPoints } from './planCoverage';
-import { rulesFor } from './rules/allRules';
+import { ContextOfResult } from './contextOfResult';
+import { errorRulesFor, rulesFor } from './rules/allRules';
 import { RULES } from './rules/catalogue';
-import type { RuleContext } from './rules/ruleContext';
-import { notComparedTexts } from './rules/testBasisDiffers';
-import { shapeOfResult } from './shapeOfResult';
+import type { Rule, RuleContext } from './rules/ruleContext';
 import { applyWaivers } from './waivers';
-import { countText, unitLabel } from './wording';
+import { countText } from './wording';
 
 /**
  * Judges one result, committed or fresh from its logs, by its spec and reference. Pure: the same input gives the same result, and nothing
@@ -25,8 +19,8 @@ import { countText, unitLabel } from './wording';
  * @param shownSpec the spec that the result names, where the one to judge by notes what is looked up in it
  */
 export function judgeResult(input: JudgeInput, shownSpec = input.spec): JudgedResult {
-  const context = contextOf(input);
-  const findings = findingsOf(context);
+  const context = new ContextOfResult(input);
+  const findings = findingsOf(context, rulesFor(input));
   const { judged, missing } = context;
   const { table, spec } = input;
   const result: Draft<PlainResult> = {
@@ -61,35 +55,28 @@ export function judgeResult(input: JudgeInput, shownSpec = input.spec): JudgedRe
   return withPoints(result, judged);
 }
 
+/**
+ * The verdict of `judgeResult` and nothing else: where states of a repository are held against each other it is all that is asked of most
+ * results, and takes a third of the work.
+ *
+ * @param input may lack `before` and `adoptedRoughness` where no rule is made to find errors (`mayFindAnyError`)
+ */
+export function judgeVerdict(input: JudgeInput): Verdict {
+  const context = new ContextOfResult(input);
+  if (context.judged.verdict === 'fail') return 'fail';
+  return verdictOf(context, findingsOf(context, errorRulesFor(input, context.overrides)));
+}
+
 const NONE: readonly never[] = [];
 
 /** What is being put together. */
 type Draft<Whole> = { -readonly [Key in keyof Whole]: Whole[Key] };
 
-function contextOf(input: JudgeInput): RuleContext {
-  const { spec, reference, table, config } = input;
-  const basis = reference && compareBasis(table.basis, basisOfReference(reference, spec?.test.stroke));
-  const judged = judgePoints(input, basis);
-  return {
-    input,
-    judged,
-    missing: missingPoints(input),
-    adjusters: reviewAdjusters(input),
-    unit: unitLabel({ serial: table.result?.serial ?? '', build: table.result?.build ?? '', file: input.file }),
-    overrides: { spec: spec?.rules, config: config.rules },
-    basis,
-    notCompared: notComparedTexts(input, basis),
-    gas: gasOfTest(input),
-    change: changeSinceBuild(input),
-    shape: shapeOfResult(judged, judged.worstSetting, spec),
-  };
-}
-
 /** Errors first; within a level in the order of the rules. */
-function findingsOf(context: RuleContext): readonly Finding[] {
+function findingsOf(context: RuleContext, rules: readonly Rule[]): readonly Finding[] {
   const { config, today, file } = context.input;
   const raised: Finding[] = [];
-  for (const rule of rulesFor(context.input)) {
+  for (const rule of rules) {
     const found = rule(context);
     if (found.length > 0) raised.push(...found);
   }

@@ -22,7 +22,7 @@ import type { Tolerances } from '../files/spec';
 import { METHOD_VERSION } from '../analysis/method';
 import type { JudgedResult, Verdict } from '../review/judgedResult';
 import { verdictOfAll } from '../review/outcome';
-import type { EntryState, RepositoryState } from './repositoryState';
+import type { EntryState, JudgedVerdict, RepositoryState } from './repositoryState';
 import type { RepositoryMoves } from './repositoryMoves';
 
 /** All that is said of a branch as a whole. */
@@ -86,7 +86,7 @@ export function movedBetween(before: ForceTable, after: ForceTable, tolerances: 
 /** A judged entry as one of the tests of its build. */
 export function testOf(
   entry: EntryState,
-  result: JudgedResult,
+  result: JudgedVerdict,
   where: Pick<TestOfBuild, 'found' | 'fresh'>,
 ): TestOfBuild {
   const { spec, specPath, serial, build, run, setting, date } = entry.head;

@@ -4,16 +4,17 @@ import type { SourcePosition } from '../files/problem';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import type { ReviewConfig } from '../files/reviewConfig';
 import { writeForceTable } from '../files/writeForceTable';
-import { judgeResult } from '../review/judgeResult';
+import { judgeResult, judgeVerdict } from '../review/judgeResult';
 import type { JudgeInput, Provenance } from '../review/judgeInput';
-import type { JudgedResult } from '../review/judgedResult';
-import { ruleLimit } from '../review/rules/catalogue';
+import type { JudgedResult, Verdict } from '../review/judgedResult';
+import { mayFindAnyError } from '../review/rules/allRules';
+import { ruleLimit, type RuleOverrides } from '../review/rules/catalogue';
 import type { Spec } from '../files/spec';
 import type { Clock } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import type { AdoptedQueries } from './adoptedQueries';
 import { comparedRun } from './comparedRun';
-import { entryOf, placeOfEntry, runKeyOf, type EntryHead, type EntryQueries } from './entryQueries';
+import { entryOf, placeOfEntry, runKeyOf, type EntryQueries } from './entryQueries';
 import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
 import { isPointer, type LogQueries } from './logQueries';
 import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
@@ -34,6 +35,8 @@ interface JudgeBasis {
   readonly adopted: AdoptedQueries;
   readonly temperature: TemperatureQueries;
 }
+
+type InputDraft = { -readonly [Key in keyof JudgeInput]: JudgeInput[Key] };
 
 /** Queries from tables and logs to verdicts. */
 export class JudgeQueries {
@@ -129,42 +132,69 @@ export class JudgeQueries {
   readonly judged = defineQuery<JudgedAtPlaces | undefined>(
     'judge',
     async (text, read) => {
-      const entry = entryOf(text);
-      const head = await read.get(this.#entries.head, text);
-      const table = await this.#entries.table(text, read);
-      if (table === undefined) return undefined;
-      const logs = await read.get(this.#entries.usableLogs, text);
-      const key = runKeyOf(head, logs);
-      const records = await this.#runs.records(key, read);
-      const file = entry.kind === 'result' ? entry.file : entry.first;
-      const spec = head.specPath === undefined ? undefined : await read.get(this.#files.specMeaning, head.specPath);
-      const reference = spec?.reference === undefined ? undefined : await this.#referenceTable(spec.reference, read);
-      const bench = await this.#bench(table.result?.bench, read);
-      const config = await this.#config([file, ...head.logs, head.specPath, spec?.reference], read);
-      const analysis = records.length > 0 ? await read.get(this.#runs.analysis, runKeyText(key)) : undefined;
+      const input = await this.#input(text, read, () => true);
+      if (input === undefined) return undefined;
+      const { spec } = input;
       const places = new Map<string, SourcePosition>();
-      const input: JudgeInput = {
-        file,
-        table,
-        provenance: entry.kind === 'result' ? await read.get(this.provenance, entry.file) : { kind: 'measured' },
-        logs: records.map(logUnderReview),
-        ...(analysis !== undefined && { analysis }),
-        ...(analysis !== undefined && (await this.#adoptedRipple(text, analysis, spec, config, read))),
-        ...(spec !== undefined && { spec: recordingSpec(spec, places) }),
-        ...(reference !== undefined && { reference }),
-        config,
-        ...(bench !== undefined && { bench }),
-        ...(spec?.normalise === true && {
-          normalisation: await read.get(this.#temperature.normalisation, spec.file),
-        }),
-        ...(await this.#repeated(text, head, read)),
-        today: await read.get(this.today, ''),
-        attempt: await read.get(this.#entries.attempt, text),
-      };
+      if (spec !== undefined) input.spec = recordingSpec(spec, places);
       return { result: judgeResult(input, spec), spec, specPlaces: places };
     },
     { isHeavy: true },
   );
+
+  /** The verdict of `judged` alone, which takes a third of the work. */
+  readonly verdict = defineQuery<Verdict | undefined>('verdict', async (text, read) => {
+    const input = await this.#input(text, read, mayFindAnyError);
+    return input === undefined ? undefined : judgeVerdict(input);
+  });
+
+  /** @param needsAll whether what only rules look at that find no error by themselves is needed as well */
+  async #input(
+    text: string,
+    read: Reader,
+    needsAll: (overrides: RuleOverrides) => boolean,
+  ): Promise<InputDraft | undefined> {
+    const entry = entryOf(text);
+    const head = await read.get(this.#entries.head, text);
+    const table = await this.#entries.table(text, read);
+    if (table === undefined) return undefined;
+    const logs = await read.get(this.#entries.usableLogs, text);
+    const key = runKeyOf(head, logs);
+    const records = await this.#runs.records(key, read);
+    const file = entry.kind === 'result' ? entry.file : entry.first;
+    const spec = head.specPath === undefined ? undefined : await read.get(this.#files.specMeaning, head.specPath);
+    const reference = spec?.reference === undefined ? undefined : await this.#referenceTable(spec.reference, read);
+    const bench = await this.#bench(table.result?.bench, read);
+    const config = await this.#config([file, ...head.logs, head.specPath, spec?.reference], read);
+    const input: InputDraft = {
+      file,
+      table,
+      provenance: entry.kind === 'result' ? await read.get(this.provenance, entry.file) : { kind: 'measured' },
+      logs: records.map(logUnderReview),
+      config,
+      today: await read.get(this.today, ''),
+      attempt: await read.get(this.#entries.attempt, text),
+    };
+    if (spec !== undefined) input.spec = spec;
+    if (reference !== undefined) input.reference = reference;
+    if (bench !== undefined) input.bench = bench;
+    if (records.length > 0) input.analysis = await read.get(this.#runs.analysis, runKeyText(key));
+    if (spec?.normalise === true) input.normalisation = await read.get(this.#temperature.normalisation, spec.file);
+    const runToRun = await read.get(this.#repeats.runToRun, head.specPath ?? head.spec);
+    if (runToRun !== undefined) input.runToRun = runToRun;
+    if (needsAll({ spec: spec?.rules, config: config.rules })) await this.#addOthers(input, text, read);
+    return input;
+  }
+
+  /** What other tests show that a rule holds this one against. */
+  async #addOthers(input: InputDraft, text: string, read: Reader): Promise<void> {
+    const { analysis, spec, config, runToRun } = input;
+    const roughness = analysis && (await this.#adoptedRipple(text, analysis, spec, config, read));
+    if (roughness !== undefined) input.adoptedRoughness = roughness;
+    // Nothing but repeats tells whether a change is more than scatter.
+    const before = runToRun && (await this.#before(text, read));
+    if (before !== undefined) input.before = before;
+  }
 
   /** The judged result with its findings where its files have them now. */
   readonly placed = defineQuery<JudgedResult | undefined>(
@@ -184,17 +214,12 @@ export class JudgeQueries {
     { isHeavy: true },
   );
 
-  /** What repeats of the spec show, and the build before to hold this one against. */
-  async #repeated(text: string, head: EntryHead, read: Reader): Promise<Pick<JudgeInput, 'runToRun' | 'before'>> {
-    const runToRun = await read.get(this.#repeats.runToRun, head.specPath ?? head.spec);
-    if (runToRun === undefined) return {};
+  /** The build before, to hold this one against. */
+  async #before(text: string, read: Reader): Promise<JudgeInput['before']> {
     const earlier = await read.get(this.#repeats.before, text);
     const table = earlier === undefined ? undefined : await this.#entries.table(earlier, read);
-    if (earlier === undefined || table === undefined) return { runToRun };
-    return {
-      runToRun,
-      before: await comparedRun(placeOfEntry(earlier), placeOfEntry(earlier), table, this.#files, read),
-    };
+    if (earlier === undefined || table === undefined) return undefined;
+    return comparedRun(placeOfEntry(earlier), placeOfEntry(earlier), table, this.#files, read);
   }
 
   /** Read only where a loop is rough by itself, so that the reference's logs need not be there and be read for every other result. */
@@ -204,12 +229,12 @@ export class JudgeQueries {
     spec: Spec | undefined,
     config: ReviewConfig,
     read: Reader,
-  ): Promise<Pick<JudgeInput, 'adoptedRoughness'>> {
+  ): Promise<JudgeInput['adoptedRoughness']> {
     const limit = ruleLimit('loop-rough', { spec: spec?.rules, config: config.rules });
-    if (spec?.reference === undefined || !roughness.some(({ ratio }) => ratio > limit)) return {};
-    if (!(await read.get(this.#files.present, spec.reference))) return {};
-    if ((await read.get(this.#adopted.entries, spec.reference)).includes(text)) return {};
-    return { adoptedRoughness: await read.get(this.#adopted.roughness, spec.reference) };
+    if (spec?.reference === undefined || !roughness.some(({ ratio }) => ratio > limit)) return undefined;
+    if (!(await read.get(this.#files.present, spec.reference))) return undefined;
+    if ((await read.get(this.#adopted.entries, spec.reference)).includes(text)) return undefined;
+    return read.get(this.#adopted.roughness, spec.reference);
   }
 
   async #referenceTable(path: string, read: Reader) {

@@ -167,19 +167,48 @@ function readingOf(claim: MappingOfLog): unknown {
   return claim.kind === 'mapped' ? { ...claim.mapping, file: undefined, keyPath: undefined } : claim;
 }
 
+/** What is asked of a result that is held against another state of it. */
+export type JudgedVerdict = Pick<JudgedResult, 'verdict' | 'table'>;
+
+/** As `judgeEntries`, of each entry its verdict and what it measured. */
+export async function verdictsOf(
+  run: SessionRun,
+  texts: readonly string[],
+): Promise<ReadonlyMap<string, JudgedVerdict>> {
+  const { queries, read } = run;
+  return judgeBy(run, texts, async (text) => {
+    const verdict = await read.get(queries.judging.verdict, text);
+    if (verdict === undefined) return undefined;
+    const entry = entryOf(text);
+    const table =
+      entry.kind === 'result'
+        ? (await read.get(queries.files.table, entry.file)).table
+        : await queries.entries.table(text, read);
+    return table && { verdict, table };
+  });
+}
+
 /** Judges entries as far as this state has them; one that cannot be judged is left out, `reviewEntries` says why. */
 export async function judgeEntries(
   run: SessionRun,
   texts: readonly string[],
 ): Promise<ReadonlyMap<string, JudgedResult>> {
+  return judgeBy(run, texts, (text) => run.read.get(run.queries.judging.placed, text));
+}
+
+async function judgeBy<Judged>(
+  run: SessionRun,
+  texts: readonly string[],
+  judge: (text: string) => Promise<Judged | undefined>,
+): Promise<ReadonlyMap<string, Judged>> {
   const here = new Set(await run.read.get(run.queries.entries.entries, ''));
-  const judged = new Map<string, JudgedResult>();
+  const judged = new Map<string, Judged>();
   await eachOf(
     run,
     texts.filter((text) => here.has(text)),
     'Judging',
     async (text) => {
-      const result = await run.read.get(run.queries.judging.placed, text).catch((error: unknown) => {
+      const result = await judge(text).catch((error: unknown) => {
         if (error instanceof AbortedError) throw error;
         return undefined;
       });

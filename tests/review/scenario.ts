@@ -3,7 +3,7 @@ import { SIDE_SIGN } from '../../src/analysis/side';
 import type { ForceRow, ForceTable } from '../../src/files/forceTable';
 import type { Bench, ReviewConfig, Waiver } from '../../src/files/reviewConfig';
 import type { Spec } from '../../src/files/spec';
-import { judgeResult } from '../../src/review/judgeResult';
+import { judgeResult, judgeVerdict } from '../../src/review/judgeResult';
 import type { JudgedResult } from '../../src/review/judgedResult';
 import type { JudgeInput } from '../../src/review/judgeInput';
 
@@ -183,7 +183,15 @@ export function anInput(changes: Partial<JudgeInput> = {}): JudgeInput {
 }
 
 export function judge(changes: Partial<JudgeInput> = {}): JudgedResult {
-  return judgeResult(anInput(changes));
+  return judgedBothWays(anInput(changes));
+}
+
+/** Judges, and holds the verdict that is told alone against that of the whole: in every test that judges. */
+export function judgedBothWays(input: JudgeInput): JudgedResult {
+  const result = judgeResult(input);
+  const alone = judgeVerdict(input);
+  if (alone !== result.verdict) throw new Error(`The verdict alone is ${alone}, that of the whole ${result.verdict}.`);
+  return result;
 }
 
 /** Judges with a part of the input not there. */
@@ -192,7 +200,7 @@ export function judgeWithout(
   changes: Partial<JudgeInput> = {},
 ): JudgedResult {
   const input = anInput(changes);
-  return judgeResult(
+  return judgedBothWays(
     Object.fromEntries(
       Object.entries(input).filter(([name]) => !parts.some((p) => p === name)),
     ) as unknown as JudgeInput,

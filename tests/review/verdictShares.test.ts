@@ -3,8 +3,7 @@ import type { ForceRow } from '../../src/files/forceTable';
 import type { Verdict } from '../../src/review/judgedResult';
 import type { Side } from '../../src/analysis/side';
 import { SIDES } from '../../src/analysis/side';
-import { DELIVERY, GAS, aResult, anInput, referenceDamping, VELOCITIES } from './scenario';
-import { judgeResult } from '../../src/review/judgeResult';
+import { DELIVERY, GAS, aResult, anInput, judgedBothWays, referenceDamping, VELOCITIES } from './scenario';
 
 /**
  * Shares of pass, undecided and fail that follow from the guard band of U = 2 u for a normal error of the measurement, by true drift over
@@ -109,7 +108,7 @@ function countVerdicts(
   const rows = VELOCITIES.flatMap((velocity) =>
     Array.from({ length: passes }, (_, i) => measuredRow(velocity, i + 1, ratio, drift, random)),
   );
-  const { points } = judgeResult(anInput({ table: { ...aResult(), rows } }));
+  const { points } = judgedBothWays(anInput({ table: { ...aResult(), rows } }));
   const counts = { pass: 0, undecided: 0, fail: 0 };
   for (const point of points) counts[point.verdict]++;
   return counts;
@@ -134,7 +133,7 @@ function resultOf570(ratio: number, random: () => number) {
     velocities.map((velocity) => ({ ...measuredRow(velocity, 1, ratio, () => 0.4, random), setting })),
   );
   const spec = { ...input.spec!, test: { ...input.spec!.test, velocities } };
-  return judgeResult({
+  return judgedBothWays({
     ...input,
     spec,
     reference: { ...input.reference!, rows: reference },

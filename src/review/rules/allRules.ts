@@ -30,6 +30,7 @@ import { temperatureOutside } from './temperatureOutside';
 import { testBasisDiffers } from './testBasisDiffers';
 import { uncertaintyTooLarge } from './uncertaintyTooLarge';
 import { velocityDisagrees } from './velocityDisagrees';
+import type { RuleOverrides } from './catalogue';
 
 /** Every rule about a result, in the order in which findings of one level are listed. */
 export const RESULT_RULES: readonly Rule[] = [
@@ -92,4 +93,35 @@ const WITHOUT_LOGS: readonly Rule[] = RESULT_RULES.filter((rule) => !OF_LOGS.has
 /** The rules that may have something to say, in their order: of most results in a repository no log is fetched. */
 export function rulesFor({ logs, analysis }: Pick<JudgeInput, 'logs' | 'analysis'>): readonly Rule[] {
   return logs.length === 0 && analysis === undefined ? WITHOUT_LOGS : RESULT_RULES;
+}
+
+/** Those whose findings may be errors as the catalogue has them; what all the others find is less. */
+export const OF_ERRORS: ReadonlySet<Rule> = new Set([
+  driftFromReference,
+  provenance,
+  signSuspect,
+  timeNotIncreasing,
+  forceClipped,
+  limitExceeded,
+  gasForce,
+  loopVoid,
+  loopDrop,
+  clickStepUneven,
+  clickWrongWay,
+  adjusterDeadRange,
+]);
+
+const ERRORS = RESULT_RULES.filter((rule) => OF_ERRORS.has(rule));
+const ERRORS_WITHOUT_LOGS = WITHOUT_LOGS.filter((rule) => OF_ERRORS.has(rule));
+
+/** The rules that may find an error, which alone count for a verdict. */
+export function errorRulesFor(input: Pick<JudgeInput, 'logs' | 'analysis'>, overrides: RuleOverrides): readonly Rule[] {
+  const rules = rulesFor(input);
+  if (mayFindAnyError(overrides)) return rules;
+  return rules === WITHOUT_LOGS ? ERRORS_WITHOUT_LOGS : ERRORS;
+}
+
+/** Whether spec or damper-review.yaml make errors of what some rule finds. */
+export function mayFindAnyError({ spec, config }: RuleOverrides): boolean {
+  return [spec ?? {}, config].some((rules) => Object.values(rules).some(({ level }) => level === 'error'));
 }
