@@ -22,7 +22,7 @@ function callsIn(file: string): string[] {
 }
 
 describe('the workflows of docs/workflows', () => {
-  const changes = program().commands.find((command) => command.name() === 'changes')!;
+  const changes = program([]).commands.find((command) => command.name() === 'changes')!;
   const formats = /json.*/.exec(changes.options.find((option) => option.long === '--format')!.description)![0];
 
   it.each(['docs/workflows/github.yml', 'docs/workflows/gitlab.yml'])(

@@ -6,8 +6,9 @@ import { FAIL_ON, parseFailOn, REVIEW_FORMATS, type ReviewFormat } from './optio
 
 type WithOutput = (command: Command, examples: readonly string[], formats?: readonly ReviewFormat[]) => Command;
 
-/** Commands about the history of the files. */
-export function addBranchCommands(root: Command, withOutput: WithOutput): void {
+/* Commands about the history of the files. */
+
+export function addChanges(root: Command, withOutput: WithOutput): void {
   withOutput(
     root
       .command('changes')
@@ -28,7 +29,9 @@ export function addBranchCommands(root: Command, withOutput: WithOutput): void {
     const { runChanges } = await import('./changesCommand');
     await runChanges(options);
   });
+}
 
+export function addAdopt(root: Command): void {
   root
     .command('adopt')
     .description('make a result, or the mean of several, the reference curve of its spec, saying so in its preamble')
@@ -52,7 +55,9 @@ Examples:
       const { runAdopt } = await import('./adoptCommand');
       await runAdopt(results, options);
     });
+}
 
+export function addGitDiff(root: Command): void {
   root
     .command('git-diff')
     .description('make plain git diff of this clone show results and reference curves as tables of old, new and drift')

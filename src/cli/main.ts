@@ -4,7 +4,7 @@ import { CommandFailure } from './failure';
 /** The command line. Bad usage or an unreadable file: 2, whatever --fail-on says. */
 export async function main(): Promise<void> {
   try {
-    await program().parseAsync(process.argv);
+    await program(process.argv.slice(2)).parseAsync(process.argv);
   } catch (error) {
     const { escapeTerminal } = await import('../text/terminal');
     if (error instanceof Error && error.name === 'AbortedError') process.exit(130);

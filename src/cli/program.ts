@@ -1,6 +1,6 @@
 import { Command } from 'commander';
 import type { CommanderError } from 'commander';
-import { addBranchCommands } from './branchCommands';
+import { addAdopt, addChanges, addGitDiff } from './branchCommands';
 import { productVersion } from './productVersion';
 import { DOCUMENT_FORMATS, FAIL_ON, parseFailOn, parseFormat, parseReport, REVIEW_FORMATS } from './options';
 import type { DocumentFormat, FailOn, ReportRequest, ReviewFormat } from './options';
@@ -22,15 +22,40 @@ const CAUTIONS = `
 Cautions: dampers hold gas under high pressure, and benches crush. Vent by the maker's procedure, keep the guards shut.
 A pass concerns the measured curves alone; local codes and licensed practice decide on use on road or track.`;
 
-/** The whole command line. Each command's code is loaded when it runs, so that --help and small commands start fast. */
-export function program(): Command {
+type AddCommand = (root: Command) => void;
+
+/** In the order in which --help lists them. Each command's code is loaded when it runs, so that --help and small commands start fast. */
+const COMMANDS: Readonly<Record<string, AddCommand>> = {
+  check: addCheck,
+  reduce: addReduce,
+  compare: addCompare,
+  correct: addCorrect,
+  changes: (root) => {
+    addChanges(root, withOutput);
+  },
+  adopt: addAdopt,
+  'git-diff': addGitDiff,
+};
+
+/**
+ * The command line. Where a command is named first, as always but for help, it alone is set up: the others take 3 ms of every start.
+ * @param words after the program's own name
+ */
+export function program(words: readonly string[]): Command {
   const root = new Command('damper-review')
     .description(DESCRIPTION)
     .version(productVersion())
     .showHelpAfterError('Run damper-review --help, or damper-review COMMAND --help, for what it takes.')
     .exitOverride(asFailure)
     .addHelpText('after', `\ndamper-review COMMAND --help shows examples.\n${CAUTIONS}`);
+  const [first = ''] = words;
+  const asked = Object.hasOwn(COMMANDS, first) ? [COMMANDS[first]!] : Object.values(COMMANDS);
+  for (const add of asked) add(root);
+  for (const command of root.commands) command.exitOverride(asFailure);
+  return root;
+}
 
+function addCheck(root: Command): void {
   withOutput(
     root
       .command('check')
@@ -55,7 +80,9 @@ export function program(): Command {
     const { runCheck } = await import('./checkCommand');
     await runCheck(paths, options);
   });
+}
 
+function addReduce(root: Command): void {
   withExamples(
     root
       .command('reduce')
@@ -69,7 +96,9 @@ export function program(): Command {
     const { runReduce } = await import('./reduceCommand');
     await runReduce(logs, options);
   });
+}
 
+function addCompare(root: Command): void {
   withOutput(
     root
       .command('compare')
@@ -91,6 +120,9 @@ export function program(): Command {
     const { runCompare } = await import('./compareCommand');
     await runCompare(a, b, options);
   });
+}
+
+function addCorrect(root: Command): void {
   withOutput(
     root
       .command('correct')
@@ -102,10 +134,6 @@ export function program(): Command {
     const { runCorrect } = await import('./correctCommand');
     await runCorrect(name, options);
   });
-
-  addBranchCommands(root, withOutput);
-  for (const command of root.commands) command.exitOverride(asFailure);
-  return root;
 }
 
 function withOutput(

@@ -106,7 +106,7 @@ function preambleOf(table: JsonPart): Readonly<Record<string, unknown>> {
   const notes = table.key('notes');
   const values: Record<string, unknown> = {};
   for (const note of notes.isList() ? notes.items() : [notes]) {
-    const parsed = note.isMap() ? preambleValues.safeParse(note.value) : undefined;
+    const parsed = note.isMap() ? preambleValues().safeParse(note.value) : undefined;
     if (parsed?.success === true) Object.assign(values, parsed.data);
   }
   return values;

@@ -9,7 +9,7 @@ import type { YamlTree } from './schema/yamlTree';
 import { withoutUndefined } from './withoutUndefined';
 import { keyPositions } from './yamlFile';
 
-type ConfigInput = z.output<typeof reviewConfigSchema>;
+type ConfigInput = z.output<ReturnType<typeof reviewConfigSchema>>;
 type LogInput = NonNullable<ConfigInput['logs']>[number];
 type BenchInput = NonNullable<ConfigInput['benches']>[string];
 
@@ -30,7 +30,7 @@ export function readReviewConfig(file: string, bytes: Uint8Array): { config: Rev
   if ('problem' in decoded) return { config: emptyReviewConfig(file), problems: [decoded.problem] };
   const { tree, problems } = readYaml(file, decoded.text, 'file-invalid');
   if (tree === undefined) return { config: emptyReviewConfig(file), problems };
-  const checked = validate(reviewConfigSchema, tree, file, 'file-invalid');
+  const checked = validate(reviewConfigSchema(), tree, file, 'file-invalid');
   if (checked.value !== undefined)
     return { config: toConfig(file, checked.value, tree, (index) => index), problems: [] };
   return { config: usableParts(file, tree, checked.paths), problems: checked.problems };
@@ -58,7 +58,7 @@ function usableParts(file: string, tree: YamlTree, faults: readonly (readonly Pr
     if (!isRecord(record) || exactly(name)) continue;
     kept[name] = Object.fromEntries(Object.entries(record).filter(([key]) => !faulty(name, key)));
   }
-  const result = reviewConfigSchema.safeParse(kept);
+  const result = reviewConfigSchema().safeParse(kept);
   if (!result.success) return emptyReviewConfig(file);
   return toConfig(file, result.data, tree, (index, name) => listIndices[name]?.[index] ?? index);
 }

@@ -8,7 +8,7 @@ import { keyPositions, readYamlFile } from './yamlFile';
 import { withoutUndefined } from './withoutUndefined';
 import { expandVelocities } from './velocityPlan';
 
-type SpecInput = z.output<typeof specSchema>;
+type SpecInput = z.output<ReturnType<typeof specSchema>>;
 
 /**
  * Reads a `.damper.yaml`. Absent keys stay absent; everything is in SI.
@@ -17,7 +17,7 @@ type SpecInput = z.output<typeof specSchema>;
  * @returns the spec only where nothing is wrong with it: a spec that is half understood would judge half
  */
 export function readSpec(file: string, bytes: Uint8Array): { spec?: Spec; problems: FileProblem[] } {
-  const { value, tree, problems } = readYamlFile(file, bytes, specSchema, 'spec-invalid');
+  const { value, tree, problems } = readYamlFile(file, bytes, specSchema(), 'spec-invalid');
   if (value === undefined || tree === undefined) return { problems };
   const more = [...referenceProblems(file, value, tree), ...planProblems(file, value, tree)];
   return more.length > 0 ? { problems: more } : { spec: toSpec(file, value, tree), problems: [] };

@@ -11,12 +11,15 @@ export function yamlFlow(value: unknown): string {
   return yamlScalar(String(value));
 }
 
-/** Words of letters, digits and harmless signs; a colon only inside a word, as in a time of day. */
-const BARE =
-  /^-?[\p{L}\p{N}_](?:[\p{L}\p{N}_./+@%()=~°²³·-]|:(?=[\p{L}\p{N}]))*(?: [\p{L}\p{N}_(](?:[\p{L}\p{N}_./+@%()=~°²³·-]|:(?=[\p{L}\p{N}]))*)*$/u;
+/** Words of letters, digits and harmless signs; a colon only inside a word, as in a time of day. Most runs write nothing, and need none of it. */
+function isBare(text: string): boolean {
+  return /^-?[\p{L}\p{N}_](?:[\p{L}\p{N}_./+@%()=~°²³·-]|:(?=[\p{L}\p{N}]))*(?: [\p{L}\p{N}_(](?:[\p{L}\p{N}_./+@%()=~°²³·-]|:(?=[\p{L}\p{N}]))*)*$/u.test(
+    text,
+  );
+}
 
 function yamlScalar(text: string): string {
-  if (BARE.test(text) && text.length <= 200) return text;
+  if (isBare(text) && text.length <= 200) return text;
   // A YAML double-quoted text knows JSON's escapes; invisible characters are spelled out as well.
   return JSON.stringify(text).replace(/[\p{C}\p{Zl}\p{Zp}]/gu, (character) => {
     const code = character.codePointAt(0)!.toString(16);

@@ -23,18 +23,18 @@ export interface SchemaNode {
 
 export type DescribedFile = 'spec' | 'config' | 'result' | 'reference' | 'testLog';
 
-const SCHEMAS: Readonly<Record<DescribedFile, z.ZodType>> = {
+const SCHEMAS: Readonly<Record<DescribedFile, () => z.ZodType>> = {
   spec: specSchema,
   config: reviewConfigSchema,
-  result: resultPreamble,
-  reference: referencePreamble,
+  result: () => resultPreamble,
+  reference: () => referencePreamble,
   testLog: testLogPreamble,
 };
 const made = new Map<DescribedFile, SchemaNode>();
 
 function rootOf(file: DescribedFile): SchemaNode {
   let root = made.get(file);
-  if (root === undefined) made.set(file, (root = jsonSchemaOf(SCHEMAS[file]) as SchemaNode));
+  if (root === undefined) made.set(file, (root = jsonSchemaOf(SCHEMAS[file]()) as SchemaNode));
   return root;
 }
 

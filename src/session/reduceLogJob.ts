@@ -4,7 +4,7 @@ import { kindDiffers } from '../files/contentKind';
 import { openTestLog, type OpenTestLog } from '../files/log/openTestLog';
 import { FileFault, type FileProblem, type SourcePosition } from '../files/problem';
 import type { LogMapping } from '../files/reviewConfig';
-import { TEST_LOG_KEYS } from '../files/schema/testLogPreamble';
+import { testLogKeys } from '../files/schema/testLogPreamble';
 import type { TestLogHead } from '../files/testLog';
 import { AbortedError, type AbortSignalLike } from '../ports/abort';
 import { FilePortError, type RepositoryFiles } from '../ports/repositoryFiles';
@@ -126,7 +126,7 @@ function plainHead(head: TestLogHead): PlainHead {
     'positionOf'
   >;
   const positions: [string, SourcePosition][] = [];
-  for (const key of [...TEST_LOG_KEYS, ...head.columns.map((column) => column.name)]) {
+  for (const key of [...testLogKeys(), ...head.columns.map((column) => column.name)]) {
     const position = head.positionOf(key);
     if (position.line !== head.headerLine || position.column !== 1) positions.push([key, position]);
   }

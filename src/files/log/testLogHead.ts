@@ -52,7 +52,7 @@ export function readHead(
     if (!foreign || isKnown(key)) entries.set(key, merged(entries.get(key), key, entry));
   }
   if (entries.size === 0) return { head: headOf({}), signs: {}, entries, faults: [], warnings };
-  const { value, problems } = validate(testLogPreamble, treeOf(entries, header), file, 'file-invalid');
+  const { value, problems } = validate(testLogPreamble(), treeOf(entries, header), file, 'file-invalid');
   return {
     head: headOf(value ?? {}),
     signs: withoutUndefined(value?.positive ?? {}),
@@ -62,7 +62,7 @@ export function readHead(
   };
 }
 
-function headOf(value: z.output<typeof testLogPreamble>): PreambleHead {
+function headOf(value: z.output<ReturnType<typeof testLogPreamble>>): PreambleHead {
   const { spec, serial, build, date, bench, kind, run, sameMounting, retest, order, setting } = value;
   const { drive, stroke, midPosition, forceZero, temperatureAt } = value;
   return withoutUndefined({
@@ -82,7 +82,7 @@ function headOf(value: z.output<typeof testLogPreamble>): PreambleHead {
 }
 
 function isKnown(key: string): boolean {
-  return Object.hasOwn(testLogPreamble.shape, key);
+  return Object.hasOwn(testLogPreamble().shape, key);
 }
 
 /** Adds a value from the mapping or the path; `setting.R` is the part R of `setting`. */

@@ -4,6 +4,7 @@ import type { Dimension } from '../../quantities/unit';
 import { unknownKeyRemedy } from '../nearest';
 import { RULE_IDS, RULE_LIMITS } from '../ruleIds';
 import type { RuleSettings } from '../spec';
+import { madeOnce } from './madeOnce';
 import { addFault, oneOf, text } from './scalars';
 
 /** The id of a rule. */
@@ -16,34 +17,38 @@ export function ruleId(description: string) {
     });
 }
 
-const ruleSetting = z
-  .strictObject({
-    level: oneOf('How much a finding of this rule weighs; off: it is not raised.', [
-      'error',
-      'warning',
-      'note',
-      'off',
-    ]).optional(),
-    limit: text('From where on the rule finds something, with its unit.', 40).optional(),
-  })
-  .meta({ description: 'Level and limit of a rule.' });
+const ruleSetting = madeOnce(() =>
+  z
+    .strictObject({
+      level: oneOf('How much a finding of this rule weighs; off: it is not raised.', [
+        'error',
+        'warning',
+        'note',
+        'off',
+      ]).optional(),
+      limit: text('From where on the rule finds something, with its unit.', 40).optional(),
+    })
+    .meta({ description: 'Level and limit of a rule.' }),
+);
 
 /** `rules:` of a spec or of damper-review.yaml. */
-export const rulesSchema = z
-  .record(z.string(), ruleSetting)
-  .meta({ description: 'Levels and limits of rules by their ids.' })
-  .transform((rules, context): RuleSettings => {
-    const result = Object.create(null) as Record<string, RuleSettings[string]>;
-    for (const [id, { level, limit }] of Object.entries(rules)) {
-      if (!Object.hasOwn(RULE_LIMITS, id)) {
-        unknownRule(id, context, [id]);
-        continue;
+export const rulesSchema = madeOnce(() =>
+  z
+    .record(z.string(), ruleSetting())
+    .meta({ description: 'Levels and limits of rules by their ids.' })
+    .transform((rules, context): RuleSettings => {
+      const result = Object.create(null) as Record<string, RuleSettings[string]>;
+      for (const [id, { level, limit }] of Object.entries(rules)) {
+        if (!Object.hasOwn(RULE_LIMITS, id)) {
+          unknownRule(id, context, [id]);
+          continue;
+        }
+        const value = limit === undefined ? undefined : readLimit(id, limit, context);
+        result[id] = { ...(level === undefined ? {} : { level }), ...(value === undefined ? {} : { limit: value }) };
       }
-      const value = limit === undefined ? undefined : readLimit(id, limit, context);
-      result[id] = { ...(level === undefined ? {} : { level }), ...(value === undefined ? {} : { limit: value }) };
-    }
-    return result;
-  });
+      return result;
+    }),
+);
 
 function readLimit(id: string, limit: string, context: z.RefinementCtx): number | undefined {
   const dimension = RULE_LIMITS[id]!;

@@ -1,5 +1,4 @@
 import { pipeline, Readable } from 'node:stream';
-import { createGunzip } from 'node:zlib';
 import { GunzipError, type Gunzip } from '../../ports/services';
 import { systemCode } from './fileErrors';
 
@@ -25,6 +24,7 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
         }
         if (received === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
       }
+      const { createGunzip } = await import('node:zlib'); // most runs expand nothing, and loading it takes a millisecond
       const expander = createGunzip({ chunkSize: 256 * 1024 });
       // Errors of either end reach the loop below through the expander.
       pipeline(Readable.from(counted()), expander, () => undefined);
