@@ -20,13 +20,13 @@ export class AdoptedQueries {
   /** Entries of the results and logs that a reference names in `adopted.from`, as far as they are there. */
   readonly entries = defineQuery<readonly string[]>(
     'adopted entries',
-    async (reference, read) => {
-      const from = (await read.get(this.#files.tableMeaning, reference))?.adopted?.from ?? [];
-      const results = new Set(await read.get(this.#files.ofKind, 'result'));
+    (reference, read) => {
+      const from = read.get(this.#files.tableMeaning, reference)?.adopted?.from ?? [];
+      const results = new Set(read.get(this.#files.ofKind, 'result'));
       const found: string[] = [];
       for (const path of from) {
         if (results.has(path)) found.push(entryText({ kind: 'result', file: path }));
-        const group = await read.get(this.#entries.groupOfLog, path);
+        const group = read.get(this.#entries.groupOfLog, path);
         if (group !== undefined) found.push(entryText({ kind: 'run', first: group.first }));
       }
       return [...new Set(found)];
@@ -37,14 +37,14 @@ export class AdoptedQueries {
   /** Ripple of the loops of those tests whose logs are there. */
   readonly roughness = defineQuery<readonly AdoptedRoughness[]>(
     'adopted ripple',
-    async (reference, read) => {
+    (reference, read) => {
       const found: AdoptedRoughness[] = [];
-      for (const text of await read.get(this.entries, reference)) {
-        const logs = await read.get(this.#entries.usableLogs, text);
+      for (const text of read.get(this.entries, reference)) {
+        const logs = read.get(this.#entries.usableLogs, text);
         if (logs.length === 0) continue;
-        const key = runKeyText(runKeyOf(await read.get(this.#entries.head, text), logs));
-        const analysis = await read.get(this.#runs.analysis, key);
-        found.push(...roughnessOfLoops(analysis, await read.get(this.#runs.measured, key)));
+        const key = runKeyText(runKeyOf(read.get(this.#entries.head, text), logs));
+        const analysis = read.get(this.#runs.analysis, key);
+        found.push(...roughnessOfLoops(analysis, read.get(this.#runs.measured, key)));
       }
       return found;
     },

@@ -4,9 +4,38 @@ import type { Query } from './query';
 /** `unknown`: nothing read it yet, or it failed. `check`: something that it rests on may have changed. */
 export type CellState = 'unknown' | 'check' | 'clean';
 
+/** The cells of one query, and how often a value was computed, computed again after it was dropped, and taken over. */
+export class CellsOfQuery {
+  readonly query: Query<unknown>;
+  readonly byKey = new Map<string, Cell>();
+  /** What each of them reads, where they are looked up in one value. */
+  index: readonly Cell[] | undefined = undefined;
+  computed = 0;
+  dropped = 0;
+  kept = 0;
+
+  constructor(query: Query<unknown>) {
+    this.query = query;
+  }
+
+  at(key: string): Cell {
+    let cell = this.byKey.get(key);
+    if (cell === undefined) this.byKey.set(key, (cell = new Cell(this, key)));
+    return cell;
+  }
+}
+
+/** How a computation ended that had to be waited for: whoever asks within the same run is told the same. */
+export class Failure {
+  constructor(
+    readonly error: unknown,
+    readonly run: number,
+  ) {}
+}
+
 /** One value of a query, and what it rests on. A review makes tens of thousands of these: they hold no more than they need. */
 export class Cell {
-  readonly query: Query<unknown>;
+  readonly of: CellsOfQuery;
   readonly key: string;
   state: CellState = 'unknown';
   value: unknown = undefined;
@@ -15,23 +44,29 @@ export class Cell {
   /** Counts the different values so far; 0 before the first. */
   version = 0;
   fingerprint: string | undefined = undefined;
-  /** What it read. */
-  readings: Readings = NOTHING_READ;
+  /** What it read, in the order of the first reading. */
+  readings: readonly Cell[] = NOTHING_READ;
+  /** The version of each that it saw; undefined until what it read knows of it, so that a change there reaches it. */
+  versions: readonly number[] | undefined = undefined;
   /** What read it. Most cells have one reader, and a set for each would be most of the memory. */
   #readers: Cell | Set<Cell> | undefined = undefined;
-  running: Promise<void> | undefined = undefined;
+  isComputing = false;
+  /** The end of a computation that is waited for, which never rejects. */
+  later: Promise<void> | Failure | undefined = undefined;
   /** False where the value rests on something that may heal by itself. */
   final = true;
   /** The node that its value was taken over from. */
   kept = NONE;
-  /** Whether what it read knows of it, so that a change there reaches it. */
-  isLinked = false;
-  /** The last walk that came by, see `KeptDraft`. */
-  walk = 0;
+  /** The last one that came by: a computation that read it, or a walk of `KeptDraft`. */
+  seenBy = 0;
 
-  constructor(query: Query<unknown>, key: string) {
-    this.query = query;
+  constructor(of: CellsOfQuery, key: string) {
+    this.of = of;
     this.key = key;
+  }
+
+  get query(): Query<unknown> {
+    return this.of.query;
   }
 
   addReader(reader: Cell): void {
@@ -53,27 +88,12 @@ export class Cell {
   }
 }
 
-/** Lists are looked through up to this length; longer ones have a set beside them. */
-const SHORT = 12;
+export const NOTHING_READ: readonly Cell[] = [];
 
-/** Cells that one computation read, in the order of the first reading, with the version that it saw. */
-export class Readings {
-  readonly cells: Cell[] = [];
-  readonly versions: number[] = [];
-  #set: Set<Cell> | undefined;
+let visitors = 0;
 
-  add(cell: Cell): void {
-    if (this.has(cell)) return;
-    this.cells.push(cell);
-    this.versions.push(cell.version);
-    if (this.#set !== undefined) this.#set.add(cell);
-    else if (this.cells.length > SHORT) this.#set = new Set(this.cells);
-  }
-
-  has(cell: Cell): boolean {
-    return this.#set === undefined ? this.cells.includes(cell) : this.#set.has(cell);
-  }
+/** A number for whoever comes by next. */
+export function nextVisitor(): number {
+  visitors += 1;
+  return visitors;
 }
-
-/** Never added to. */
-const NOTHING_READ = new Readings();

@@ -6,7 +6,7 @@ import type { ComparedRun, Comparison } from '../review/comparison';
 import type { RunToRun } from '../review/runToRun';
 import { comparedRun } from './comparedRun';
 import { entryOf, entryText, placeOfEntry, runKeyOf } from './entryQueries';
-import { problemsOfFile } from './fileProblems';
+import { problemsInRun } from './fileProblems';
 import { flatKeys } from './flatKeys';
 import { byDate, byText } from './logGroups';
 import type { SessionRun } from './reviewSession';
@@ -89,7 +89,7 @@ async function tableTarget(run: SessionRun, label: string, file: string, table: 
   const found = await read.get(queries.files.specOfId, table.spec);
   const spec = found.kind === 'one' ? await read.get(queries.files.specMeaning, found.path) : undefined;
   const runToRun = await read.get(queries.repeats.runToRun, spec?.file ?? table.spec);
-  return { run: await comparedRun(label, file, table, queries.files, read), spec, runToRun };
+  return { run: await read.once((below) => comparedRun(label, file, table, queries.files, below)), spec, runToRun };
 }
 
 async function entryTarget(run: SessionRun, label: string, text: string): Promise<Target> {
@@ -132,7 +132,7 @@ async function buildTarget(run: SessionRun, name: string): Promise<Target | unde
 }
 
 async function unreadable(run: SessionRun, path: string): Promise<SessionFault> {
-  const [problem] = await problemsOfFile(path, run.queries, run.read);
+  const [problem] = await problemsInRun(run, path);
   if (problem === undefined) return new SessionFault(`"${path}" cannot be read.`, 'Check the file.');
   return new SessionFault(
     `${problem.file}:${problem.position.line}:${problem.position.column}: ${problem.message}`,

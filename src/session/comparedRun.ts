@@ -1,20 +1,20 @@
 import type { ForceTable } from '../files/forceTable';
 import type { ComparedRun } from '../review/comparison';
 import type { FileQueries } from './fileQueries';
-import type { Reader } from './query';
+import type { Reading } from './query';
 
 /** A table as one side of a comparison, with what its repository knows of spec and bench. */
-export async function comparedRun(
+export function comparedRun(
   label: string,
   file: string,
   table: ForceTable,
   files: FileQueries,
-  read: Reader,
-): Promise<ComparedRun> {
-  const found = await read.get(files.specOfId, table.spec);
-  const ids = found.kind === 'one' ? await read.get(files.specIds, found.path) : undefined;
+  read: Reading,
+): ComparedRun {
+  const found = read.get(files.specOfId, table.spec);
+  const ids = found.kind === 'one' ? read.get(files.specIds, found.path) : undefined;
   const { result } = table;
-  const benchData = result?.bench === undefined ? undefined : await read.get(files.bench, result.bench);
+  const benchData = result?.bench === undefined ? undefined : read.get(files.bench, result.bench);
   return {
     label,
     file,

@@ -1,7 +1,7 @@
 import type { Correction } from '../review/correction';
 import type { JudgedResult } from '../review/judgedResult';
 import { placeOfEntry } from './entryQueries';
-import { problemsOfFile } from './fileProblems';
+import { problemsInRun } from './fileProblems';
 import { byDate, byText } from './logGroups';
 import type { SessionRun } from './reviewSession';
 import { SessionFault } from './sessionFault';
@@ -22,7 +22,7 @@ export async function correctTarget(run: SessionRun, name: string): Promise<Corr
   const result = await read.get(queries.judging.placed, text);
   const correction = await read.get(queries.corrections.correction, text);
   if (result !== undefined && correction !== undefined) return { result, correction };
-  const [problem] = await problemsOfFile(placeOfEntry(text), queries, read);
+  const [problem] = await problemsInRun(run, placeOfEntry(text));
   throw new SessionFault(
     problem === undefined
       ? `"${name}" cannot be judged.`
@@ -70,8 +70,8 @@ async function entryNamed(run: SessionRun, name: string): Promise<string> {
   );
 }
 
-async function notAResult({ queries, read }: SessionRun, name: string, path: string): Promise<SessionFault> {
-  const [problem] = await problemsOfFile(path, queries, read);
+async function notAResult(run: SessionRun, name: string, path: string): Promise<SessionFault> {
+  const [problem] = await problemsInRun(run, path);
   if (problem === undefined)
     return new SessionFault(
       `"${name}" is neither a result nor a test log that gives one.`,

@@ -8,7 +8,7 @@ import { entryOf, type EntryQueries } from './entryQueries';
 import type { FileQueries } from './fileQueries';
 import type { JudgeQueries } from './judgeQueries';
 import { byDate, byText } from './logGroups';
-import { defineQuery, IN_JSON, type Reader } from './query';
+import { defineQuery, IN_JSON, type Reading } from './query';
 
 /** So many committed sweeps are looked into: the adopted ones, then the latest. */
 const MOST_SWEEPS = 8;
@@ -28,10 +28,10 @@ export class CorrectionQueries {
   /** Undefined where the entry cannot be judged. */
   readonly correction = defineQuery<Correction | undefined>(
     'correction',
-    async (text, read) => {
-      const judged = await read.get(this.#judging.judged, text);
+    (text, read) => {
+      const judged = read.get(this.#judging.judged, text);
       if (judged === undefined) return undefined;
-      return correctResult(judged.result, await this.#sweeps(text, judged.result, read));
+      return correctResult(judged.result, this.#sweeps(text, judged.result, read));
     },
     { same: deepEqual, isHeavy: true },
   );
@@ -39,10 +39,10 @@ export class CorrectionQueries {
   /** The judged result at its places, with its correction where its drift calls for one and the reference allows it. */
   readonly corrected = defineQuery<JudgedResult | undefined>(
     'correct',
-    async (text, read) => {
-      const result = await read.get(this.#judging.placed, text);
+    (text, read) => {
+      const result = read.get(this.#judging.placed, text);
       if (result === undefined || !hasDriftToExplain(result)) return result;
-      const correction = await read.get(this.correction, text);
+      const correction = read.get(this.correction, text);
       return correction === undefined || correction.state === 'not possible' ? result : { ...result, correction };
     },
     { isHeavy: true },
@@ -51,12 +51,12 @@ export class CorrectionQueries {
   /** Every committed sweep of a spec. @param specPath path of the spec */
   readonly sweepsOfSpec = defineQuery<readonly { readonly file: string; readonly date: string }[]>(
     'sweeps of spec',
-    async (specPath, read) => {
+    (specPath, read) => {
       const found: { readonly file: string; readonly date: string }[] = [];
-      for (const other of await read.get(this.#entries.entries, '')) {
+      for (const other of read.get(this.#entries.entries, '')) {
         const entry = entryOf(other);
         if (entry.kind !== 'result') continue;
-        const head = await read.get(this.#entries.head, other);
+        const head = read.get(this.#entries.head, other);
         if (head.specPath === specPath && head.setting === 'several') found.push({ file: entry.file, date: head.date });
       }
       return found;
@@ -65,24 +65,24 @@ export class CorrectionQueries {
   );
 
   /** Committed sweeps of the same spec, where the reference holds some adjuster at one position only. */
-  async #sweeps(text: string, { reference, table }: JudgedResult, read: Reader): Promise<readonly ForceTable[]> {
+  #sweeps(text: string, { reference, table }: JudgedResult, read: Reading): readonly ForceTable[] {
     if (reference === undefined) return [];
     const ofReference = sweepsOf(reference, []);
     if (table.adjusters.every(({ id }) => ofReference.has(id))) return [];
-    const { specPath } = await read.get(this.#entries.head, text);
+    const { specPath } = read.get(this.#entries.head, text);
     if (specPath === undefined) return [];
     const adopted = new Set(reference.adopted?.from ?? []);
     const own = entryOf(text);
-    const found = (await read.get(this.sweepsOfSpec, specPath)).filter(
-      ({ file }) => own.kind !== 'result' || file !== own.file,
-    );
+    const found = read
+      .get(this.sweepsOfSpec, specPath)
+      .filter(({ file }) => own.kind !== 'result' || file !== own.file);
     found.sort(
       (a, b) =>
         Number(adopted.has(b.file)) - Number(adopted.has(a.file)) || byDate(b.date, a.date) || byText(a.file, b.file),
     );
     const tables: ForceTable[] = [];
     for (const { file } of found.slice(0, MOST_SWEEPS)) {
-      const sweep = await read.get(this.#files.tableMeaning, file);
+      const sweep = read.get(this.#files.tableMeaning, file);
       if (sweep !== undefined) tables.push(sweep);
     }
     return tables;

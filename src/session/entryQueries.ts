@@ -4,7 +4,7 @@ import type { FileQueries } from './fileQueries';
 import type { IdentityQueries, Stated } from './identityQueries';
 import { byDate, byText, type LogGroup } from './logGroups';
 import type { LogQueries } from './logQueries';
-import { defineLookup, defineQuery, IN_JSON, type Reader } from './query';
+import { defineLookup, defineQuery, IN_JSON, type Reading } from './query';
 import { runKeyText, type RunKey, type RunQueries } from './runQueries';
 
 /** Something that is judged: a committed result, or a run of logs that no result names. Its text is the key of the queries. */
@@ -63,8 +63,8 @@ export class EntryQueries {
   readonly #groupIndex = defineQuery<{
     readonly byLog: ReadonlyMap<string, LogGroup>;
     readonly byFirst: ReadonlyMap<string, LogGroup>;
-  }>('groups by log', async (_, read) => {
-    const { groups } = await read.get(this.#runs.groups, '');
+  }>('groups by log', (_, read) => {
+    const { groups } = read.get(this.#runs.groups, '');
     return {
       byLog: new Map(groups.flatMap((group) => group.logs.map((log) => [log, group]))),
       byFirst: new Map(groups.map((group) => [group.first, group])),
@@ -84,16 +84,16 @@ export class EntryQueries {
   /** Every result that can be read, and every run of which no log is named by a result. */
   readonly entries = defineQuery<readonly string[]>(
     'entries',
-    async (_, read) => {
+    (_, read) => {
       const entries: Entry[] = [];
       const claimed = new Set<string>();
-      for (const file of await read.get(this.#files.ofKind, 'result')) {
-        const stated = await read.get(this.#identities.ofTable, file);
-        if (stated === null) continue;
-        entries.push({ kind: 'result', file });
+      const results = read.get(this.#files.ofKind, 'result');
+      read.all(this.#identities.ofTable, results).forEach((stated, i) => {
+        if (stated === null) return;
+        entries.push({ kind: 'result', file: results[i]! });
         for (const { path } of stated.sources) claimed.add(path);
-      }
-      for (const { first, logs } of (await read.get(this.#runs.groups, '')).groups) {
+      });
+      for (const { first, logs } of read.get(this.#runs.groups, '').groups) {
         if (!logs.some((log) => claimed.has(log))) entries.push({ kind: 'run', first });
       }
       return entries.map(entryText);
@@ -103,23 +103,23 @@ export class EntryQueries {
 
   readonly head = defineQuery<EntryHead>(
     'entry',
-    async (text, read) => {
+    (text, read) => {
       const entry = entryOf(text);
       if (entry.kind === 'result') {
-        const stated = await read.get(this.#identities.ofTable, entry.file);
+        const stated = read.get(this.#identities.ofTable, entry.file);
         const logs = (stated?.sources ?? []).map(({ path }) => path);
-        return { ...(await this.#headParts(stated, read)), logs };
+        return { ...this.#headParts(stated, read), logs };
       }
-      const group = await read.get(this.groupByFirst, entry.first);
+      const group = read.get(this.groupByFirst, entry.first);
       const logs = [...(group?.logs ?? []), ...(group?.statics ?? [])];
-      return { ...(await this.#headParts(await read.get(this.#identities.ofLog, entry.first), read)), logs };
+      return { ...this.#headParts(read.get(this.#identities.ofLog, entry.first), read), logs };
     },
     { same: deepEqual },
   );
 
-  async #headParts(stated: Stated | null, read: Reader): Promise<Omit<EntryHead, 'logs'>> {
+  #headParts(stated: Stated | null, read: Reading): Omit<EntryHead, 'logs'> {
     return {
-      ...(await this.#specParts(stated?.spec, read)),
+      ...this.#specParts(stated?.spec, read),
       serial: stated?.serial ?? '',
       build: stated?.build ?? '',
       date: stated?.date ?? '',
@@ -133,12 +133,12 @@ export class EntryQueries {
   /** The logs of an entry that are there and can be read; all of them or, for a result with any missing, none. */
   readonly usableLogs = defineQuery<readonly string[]>(
     'usable logs',
-    async (text, read) => {
-      const { logs } = await read.get(this.head, text);
+    (text, read) => {
+      const { logs } = read.get(this.head, text);
       const usable: string[] = [];
       for (const log of logs) {
-        if (!(await read.get(this.#files.present, log))) continue;
-        if ((await read.get(this.#logs.reduction, log)).report.kind === 'read') usable.push(log);
+        if (!read.get(this.#files.present, log)) continue;
+        if (read.get(this.#logs.reduction, log).report.kind === 'read') usable.push(log);
       }
       return entryOf(text).kind === 'result' && usable.length < logs.length ? [] : usable;
     },
@@ -146,34 +146,35 @@ export class EntryQueries {
   );
 
   /** What an entry measured: the committed table, else that of its logs. Undefined where there is no log with points that can be read. */
-  async table(text: string, read: Reader): Promise<ForceTable | undefined> {
+  table(text: string, read: Reading): ForceTable | undefined {
     const entry = entryOf(text);
     if (entry.kind === 'result') return read.get(this.#files.tableMeaning, entry.file);
-    const logs = await read.get(this.usableLogs, text);
-    if (!(await this.#hasPoints(logs, read))) return undefined;
-    return read.get(this.#runs.measured, runKeyText(runKeyOf(await read.get(this.head, text), logs)));
+    const logs = read.get(this.usableLogs, text);
+    if (!this.#hasPoints(logs, read)) return undefined;
+    return read.get(this.#runs.measured, runKeyText(runKeyOf(read.get(this.head, text), logs)));
   }
 
-  async #hasPoints(logs: readonly string[], read: Reader): Promise<boolean> {
+  #hasPoints(logs: readonly string[], read: Reading): boolean {
     for (const log of logs) {
-      const stated = await read.get(this.#identities.ofLog, log);
+      const stated = read.get(this.#identities.ofLog, log);
       if (stated !== null && stated.kind !== 'static') return true;
     }
     return false;
   }
 
-  async #specParts(id: string | undefined, read: Reader): Promise<Pick<EntryHead, 'spec' | 'specPath'>> {
-    const found = id === undefined ? undefined : await read.get(this.#files.specOfId, id);
+  #specParts(id: string | undefined, read: Reading): Pick<EntryHead, 'spec' | 'specPath'> {
+    const found = id === undefined ? undefined : read.get(this.#files.specOfId, id);
     return found?.kind === 'one' ? { spec: id!, specPath: found.path } : { spec: id ?? '' };
   }
 
   /** For each entry, which test of its build, run and setting it is, from 1 in the order of dates. */
   readonly attempts = defineQuery<ReadonlyMap<string, number>>(
     'attempts',
-    async (_, read) => {
+    (_, read) => {
       const tests = new Map<string, { readonly text: string; readonly date: string }[]>();
-      for (const text of await read.get(this.entries, '')) {
-        const head = await read.get(this.head, text);
+      const entries = read.get(this.entries, '');
+      read.all(this.head, entries).forEach((head, i) => {
+        const text = entries[i]!;
         const named = head.serial !== '' && head.build !== '';
         const key = named
           ? JSON.stringify([head.specPath ?? head.spec, head.serial, head.build, head.run, head.setting])
@@ -181,7 +182,7 @@ export class EntryQueries {
         const ofBuild = tests.get(key);
         if (ofBuild === undefined) tests.set(key, [{ text, date: head.date }]);
         else ofBuild.push({ text, date: head.date });
-      }
+      });
       const attempts = new Map<string, number>();
       for (const ofBuild of tests.values()) {
         if (ofBuild.length > 1) ofBuild.sort((a, b) => byDate(a.date, b.date) || byText(a.text, b.text));

@@ -11,7 +11,7 @@ import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import { withoutCrLf } from './lineEndings';
 import { faultOfReading } from './portProblems';
-import { defineInput, defineLookup, defineQuery, IN_JSON, type Reader } from './query';
+import { defineInput, defineLookup, defineQuery, IN_JSON, type Reading } from './query';
 import type { WorkFiles } from './workFiles';
 
 export type TextReport =
@@ -46,7 +46,7 @@ export class FileQueries {
   }
 
   /** Every path of the repository. */
-  readonly paths = defineQuery<ReadonlySet<string>>('paths', () => Promise.resolve(new Set(this.#work.paths())), {
+  readonly paths = defineQuery<ReadonlySet<string>>('paths', () => new Set(this.#work.paths()), {
     same: (a, b) => a.size === b.size && [...a].every((path) => b.has(path)),
     gate: true,
     anchor: (paths) => [...paths].join('//'), // which no path holds
@@ -62,18 +62,24 @@ export class FileQueries {
     anchor: ({ text }) => text,
   });
 
-  readonly text = defineQuery<TextReport>('read', (path, read) => this.#text(path, read), {
+  readonly text = defineQuery<TextReport>('read', (path, read) => this.#textNow(path, read) ?? this.#text(path, read), {
     large: {
       bytes: (report) => (report.kind === 'text' ? report.bytes.length : 0),
       fingerprint: (report) => (report.kind === 'text' ? report.fingerprint : JSON.stringify(report.problem)),
     },
   });
 
-  async #text(path: string, read: Reader): Promise<TextReport> {
-    const { text } = await read.get(this.content, path);
+  /** Where the file system vouches for the content that is enough: a digest of each file took as long as reading it. */
+  #textNow(path: string, read: Reading): TextReport | undefined {
+    const { text } = read.get(this.content, path);
+    const bytes = text === undefined ? undefined : this.#work.readNow(path);
+    return text === undefined || bytes === undefined ? undefined : { kind: 'text', bytes, fingerprint: text };
+  }
+
+  async #text(path: string, read: Reading): Promise<TextReport> {
+    const { text } = read.get(this.content, path);
     try {
       const bytes = this.#work.readNow(path) ?? (await this.#work.read(path, MOST_TEXT_BYTES));
-      // Where the file system vouches for the content that is enough: a digest of each file took as long as reading it.
       return { kind: 'text', bytes, fingerprint: text ?? (await this.#digest.sha256(withoutCrLf(bytes))) };
     } catch (error) {
       return { kind: 'fault', problem: faultOfReading(path, error, read) };
@@ -81,16 +87,16 @@ export class FileQueries {
   }
 
   /** Digest of a file's text, whatever its line ends; undefined where it cannot be read. */
-  readonly textDigest = defineQuery<string | undefined>('digest text', async (path, read) => {
-    const text = await read.get(this.text, path);
+  readonly textDigest = defineQuery<string | undefined>('digest text', (path, read) => {
+    const text = read.get(this.text, path);
     return text.kind === 'text' ? this.#digest.sha256(withoutCrLf(text.bytes)) : undefined;
   });
 
   readonly config = defineQuery<{ readonly config: ReviewConfig; readonly problems: readonly FileProblem[] }>(
     'parse config',
-    async (_, read) => {
-      if (!(await read.get(this.present, REVIEW_CONFIG_PATH))) return { config: emptyReviewConfig(), problems: [] };
-      const text = await read.get(this.text, REVIEW_CONFIG_PATH);
+    (_, read) => {
+      if (!read.get(this.present, REVIEW_CONFIG_PATH)) return { config: emptyReviewConfig(), problems: [] };
+      const text = read.get(this.text, REVIEW_CONFIG_PATH);
       if (text.kind === 'fault') return { config: emptyReviewConfig(), problems: [text.problem] };
       return readReviewConfig(REVIEW_CONFIG_PATH, text.bytes);
     },
@@ -98,14 +104,14 @@ export class FileQueries {
 
   readonly mappings = defineQuery<readonly LogMapping[]>(
     'mappings',
-    async (_, read) => (await read.get(this.config, '')).config.logs,
+    (_, read) => read.get(this.config, '').config.logs,
     { same: deepEqual, gate: true, kept: true },
   );
 
   readonly bench = defineQuery<Bench | undefined>(
     'bench',
-    async (id, read) => {
-      const { benches } = (await read.get(this.config, '')).config;
+    (id, read) => {
+      const { benches } = read.get(this.config, '').config;
       return Object.hasOwn(benches, id) ? benches[id] : undefined;
     },
     { same: deepEqual, gate: true },
@@ -113,8 +119,8 @@ export class FileQueries {
 
   readonly ruleConfig = defineQuery<RuleConfig>(
     'rules',
-    async (_, read) => {
-      const { file, rules, waivers } = (await read.get(this.config, '')).config;
+    (_, read) => {
+      const { file, rules, waivers } = read.get(this.config, '').config;
       return { file, rules, waivers };
     },
     { same: (a, b) => deepEqual(a, b, PLACES), gate: true, kept: true },
@@ -123,10 +129,10 @@ export class FileQueries {
   /** Paths by kind, each list sorted. */
   readonly inventory = defineQuery<Readonly<Partial<Record<FileKind, readonly string[]>>>>(
     'inventory',
-    async (_, read) => {
-      const logs = await read.get(this.mappings, '');
+    (_, read) => {
+      const logs = read.get(this.mappings, '');
       const found: Partial<Record<FileKind, string[]>> = {};
-      for (const path of await read.get(this.paths, '')) {
+      for (const path of read.get(this.paths, '')) {
         const kind = recogniseFile(path, { logs });
         if (kind !== undefined) (found[kind] ??= []).push(path);
       }
@@ -137,30 +143,29 @@ export class FileQueries {
 
   readonly ofKind = defineQuery<readonly string[]>(
     'files of kind',
-    async (kind, read) => (await read.get(this.inventory, ''))[kind as FileKind] ?? [],
+    (kind, read) => read.get(this.inventory, '')[kind as FileKind] ?? [],
     { same: deepEqual, ...IN_JSON },
   );
 
   readonly spec = defineQuery<{ readonly spec?: Spec; readonly problems: readonly FileProblem[] }>(
     'parse spec',
-    async (path, read) => {
-      const text = await read.get(this.text, path);
+    (path, read) => {
+      const text = read.get(this.text, path);
       return text.kind === 'fault' ? { problems: [text.problem] } : readSpec(path, text.bytes);
     },
   );
 
   /** A spec by what it says; where its keys stand may be out of date. */
-  readonly specMeaning = defineQuery<Spec | undefined>(
-    'spec',
-    async (path, read) => (await read.get(this.spec, path)).spec,
-    { same: deepEqual, gate: true },
-  );
+  readonly specMeaning = defineQuery<Spec | undefined>('spec', (path, read) => read.get(this.spec, path).spec, {
+    same: deepEqual,
+    gate: true,
+  });
 
   /** Null for a spec that cannot be read. */
   readonly specIds = defineQuery<{ readonly id: string; readonly formerly: readonly string[] } | null>(
     'spec ids',
-    async (path, read) => {
-      const spec = await read.get(this.specMeaning, path);
+    (path, read) => {
+      const spec = read.get(this.specMeaning, path);
       return spec === undefined ? null : { id: spec.id, formerly: spec.formerly };
     },
     { same: deepEqual, kept: true },
@@ -170,19 +175,20 @@ export class FileQueries {
     ReadonlyMap<string, { readonly now: readonly string[]; readonly formerly: readonly string[] }>
   >(
     'spec index',
-    async (_, read) => {
+    (_, read) => {
       const index = new Map<string, { now: string[]; formerly: string[] }>();
       const entry = (id: string): { now: string[]; formerly: string[] } => {
         const found = index.get(id) ?? { now: [], formerly: [] };
         index.set(id, found);
         return found;
       };
-      for (const path of await read.get(this.ofKind, 'spec')) {
-        const ids = await read.get(this.specIds, path);
-        if (ids === null) continue;
+      const paths = read.get(this.ofKind, 'spec');
+      read.all(this.specIds, paths).forEach((ids, i) => {
+        if (ids === null) return;
+        const path = paths[i]!;
         entry(ids.id).now.push(path);
         for (const id of new Set(ids.formerly)) if (id !== ids.id) entry(id).formerly.push(path);
-      }
+      });
       return index;
     },
     { same: deepEqual, gate: true },
@@ -191,8 +197,8 @@ export class FileQueries {
   /** An id that a spec bears now goes before one that others bore formerly. */
   readonly specOfId = defineQuery<SpecOfId>(
     'spec of id',
-    async (id, read) => {
-      const entry = (await read.get(this.specIndex, '')).get(id);
+    (id, read) => {
+      const entry = read.get(this.specIndex, '').get(id);
       const paths = entry === undefined ? [] : entry.now.length > 0 ? entry.now : entry.formerly;
       if (paths.length > 1) return { kind: 'many', paths };
       return paths[0] === undefined ? { kind: 'none' } : { kind: 'one', path: paths[0] };
@@ -203,8 +209,8 @@ export class FileQueries {
   /** Reference curves or a result. */
   readonly table = defineQuery<{ readonly table?: ForceTable; readonly problems: readonly FileProblem[] }>(
     'parse table',
-    async (path, read) => {
-      const text = await read.get(this.text, path);
+    (path, read) => {
+      const text = read.get(this.text, path);
       return text.kind === 'fault' ? { problems: [text.problem] } : readForceTable(path, text.bytes);
     },
   );
@@ -212,7 +218,7 @@ export class FileQueries {
   /** A table by what it says; the lines of its rows may be out of date. */
   readonly tableMeaning = defineQuery<ForceTable | undefined>(
     'table',
-    async (path, read) => (await read.get(this.table, path)).table,
+    (path, read) => read.get(this.table, path).table,
     {
       same: (a, b) => deepEqual(a, b, PLACES),
     },

@@ -3,7 +3,8 @@ import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import type { Finding } from '../review/finding';
 import { judgeResult } from '../review/judgeResult';
 import { logUnderReview } from './runQueries';
-import type { SessionRun } from './reviewSession';
+import type { Reading } from './query';
+import type { SessionQueries } from './sessionQueries';
 
 /** What a log shows by itself, without a curve to be held against. */
 const RULES_OF_LOGS: ReadonlySet<string> = new Set([
@@ -14,15 +15,17 @@ const RULES_OF_LOGS: ReadonlySet<string> = new Set([
   'velocity-disagrees',
 ]);
 
+interface FindingsBasis {
+  readonly queries: SessionQueries;
+  readonly read: Reading;
+}
+
 /** Findings of a log that is part of no run: an endurance or replay log, or a static log without a run. */
-export async function findingsOfLog(
-  { queries, read }: Pick<SessionRun, 'queries' | 'read'>,
-  path: string,
-): Promise<readonly Finding[]> {
-  const { report } = await read.get(queries.logs.reduction, path);
+export function findingsOfLog({ queries, read }: FindingsBasis, path: string): readonly Finding[] {
+  const { report } = read.get(queries.logs.reduction, path);
   if (report.kind === 'fault') return [];
   const { head } = report.record;
-  const rules = await read.get(queries.judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));
+  const rules = read.get(queries.judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));
   const judged = judgeResult({
     file: path,
     table: {
@@ -39,7 +42,7 @@ export async function findingsOfLog(
     provenance: { kind: 'measured' },
     logs: [logUnderReview(report.record)],
     config: { ...rules, logs: [], benches: {}, positionOf: () => ({ line: 1, column: 1 }) },
-    today: await read.get(queries.judging.today, ''),
+    today: read.get(queries.judging.today, ''),
     attempt: 1,
   });
   return judged.findings.filter((finding) => RULES_OF_LOGS.has(finding.rule));

@@ -44,8 +44,8 @@ export class IdentityQueries {
   /** Null for a table that cannot be read. */
   readonly ofTable = defineQuery<StatedByTable | null>(
     'identity of table',
-    async (path, read) => {
-      const table = await read.get(this.#files.tableMeaning, path);
+    (path, read) => {
+      const table = read.get(this.#files.tableMeaning, path);
       return table === undefined ? null : { ...statedByTable(table), sources: table.result?.source ?? [] };
     },
     { same: deepEqual, kept: true },
@@ -54,8 +54,8 @@ export class IdentityQueries {
   /** Null for a log whose head cannot be read. */
   readonly ofLog = defineQuery<StatedByLog | null>(
     'identity of log',
-    async (path, read) => {
-      const report = await read.get(this.#logs.head, path);
+    (path, read) => {
+      const report = read.get(this.#logs.head, path);
       return report.kind === 'read' ? { ...statedByLog(report.head), kind: report.head.kind } : null;
     },
     { same: deepEqual, kept: true },

@@ -19,7 +19,7 @@ import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
 import { isPointer, type LogQueries } from './logQueries';
 import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
 import { provenanceByInputs, provenanceByText, type SourceNow } from './provenance';
-import { defineQuery, type Reader } from './query';
+import { defineQuery, type Reading } from './query';
 import type { RepeatQueries } from './repeatQueries';
 import { logUnderReview, runKeyText, type RunQueries } from './runQueries';
 import type { TemperatureQueries } from './temperatureQueries';
@@ -60,7 +60,7 @@ export class JudgeQueries {
     this.#clock = clock;
   }
 
-  readonly today = defineQuery<string>('today', () => Promise.resolve(this.#clock.today()), {
+  readonly today = defineQuery<string>('today', () => this.#clock.today(), {
     gate: true,
     anchor: (day) => day,
   });
@@ -68,9 +68,9 @@ export class JudgeQueries {
   /** Levels, limits, and the waivers that may cover a finding in one of these files. @param filesText JSON list of paths */
   readonly rulesFor = defineQuery<RuleConfig>(
     'rules for result',
-    async (filesText, read) => {
+    (filesText, read) => {
       const files = JSON.parse(filesText) as string[];
-      const { waivers, ...rest } = await read.get(this.#files.ruleConfig, '');
+      const { waivers, ...rest } = read.get(this.#files.ruleConfig, '');
       return { ...rest, waivers: waivers.filter((waiver) => files.some((file) => matchesGlob(waiver.file, file))) };
     },
     { same: (a, b) => deepEqual(a, b, PLACES) },
@@ -78,51 +78,45 @@ export class JudgeQueries {
 
   readonly provenance = defineQuery<Provenance>(
     'provenance',
-    async (file, read) => {
-      const table = await read.get(this.#files.tableMeaning, file);
+    (file, read) => {
+      const table = read.get(this.#files.tableMeaning, file);
       if (table?.result === undefined) return { kind: 'unsourced', missing: [], detail: 'it names no log.' };
       const recorded = table.result.source;
       const sources: SourceNow[] = [];
-      for (const source of recorded) sources.push(await this.#sourceNow(source, read));
-      const head = await read.get(this.#entries.head, `result ${file}`);
+      for (const source of recorded) sources.push(this.#sourceNow(source, read));
+      const head = read.get(this.#entries.head, `result ${file}`);
       const key = runKeyOf(head, head.logs);
       const usable =
         sources.length > 0 && sources.every((source) => source.sha256 !== undefined && source.unreadable === undefined);
-      const heads = usable ? (await this.#runs.records(key, read)).map((record) => wholeHead(record.head)) : [];
+      const heads = usable ? this.#runs.records(key, read).map((record) => wholeHead(record.head)) : [];
       const changed = provenanceByInputs(table.result, {
         sources,
-        inputs: usable ? await this.#runs.inputs(key, heads, read) : {},
-        logsOfRun: await this.#logsOfRun(head.logs, read),
+        inputs: usable ? this.#runs.inputs(key, heads, read) : {},
+        logsOfRun: this.#logsOfRun(head.logs, read),
       });
       if (changed !== undefined) return changed;
-      const text = await read.get(this.#files.text, file);
+      const text = read.get(this.#files.text, file);
       if (text.kind === 'fault') return { kind: 'unsourced', missing: [], detail: 'it cannot be read again.' };
-      return provenanceByText(
-        text.bytes,
-        writeForceTable({ ...(await read.get(this.#runs.measured, runKeyText(key))), file }),
-      );
+      return provenanceByText(text.bytes, writeForceTable({ ...read.get(this.#runs.measured, runKeyText(key)), file }));
     },
     { same: deepEqual },
   );
 
-  async #sourceNow(
-    { path, sha256: recorded }: { readonly path: string; readonly sha256: string },
-    read: Reader,
-  ): Promise<SourceNow> {
-    if (!(await read.get(this.#files.present, path))) return { path, recorded };
-    const { report } = await read.get(this.#logs.reduction, path);
+  #sourceNow({ path, sha256: recorded }: { readonly path: string; readonly sha256: string }, read: Reading): SourceNow {
+    if (!read.get(this.#files.present, path)) return { path, recorded };
+    const { report } = read.get(this.#logs.reduction, path);
     const unreadable = report.kind === 'read' ? undefined : (report.problems[0]?.message ?? '');
     // Of the log that a pointer stands for nothing is known, and nobody asks for the pointer's own digest.
     if (unreadable !== undefined && isPointer(report))
       return { path, recorded, sha256: '', isPointer: true, unreadable };
-    const digest = await read.get(this.#logs.digest, path);
+    const digest = read.get(this.#logs.digest, path);
     if (digest.kind === 'fault') return { path, recorded };
     return { path, recorded, sha256: digest.sha256, ...(unreadable !== undefined && { unreadable }) };
   }
 
-  async #logsOfRun(logs: readonly string[], read: Reader): Promise<readonly string[]> {
+  #logsOfRun(logs: readonly string[], read: Reading): readonly string[] {
     for (const log of logs) {
-      const group = await read.get(this.#entries.groupOfLog, log);
+      const group = read.get(this.#entries.groupOfLog, log);
       if (group !== undefined) return [...group.logs, ...group.statics];
     }
     return [];
@@ -131,8 +125,8 @@ export class JudgeQueries {
   /** Undefined where a run has no log that can be read. */
   readonly judged = defineQuery<JudgedAtPlaces | undefined>(
     'judge',
-    async (text, read) => {
-      const input = await this.#input(text, read, () => true);
+    (text, read) => {
+      const input = this.#input(text, read, () => true);
       if (input === undefined) return undefined;
       const { spec } = input;
       const places = new Map<string, SourcePosition>();
@@ -143,111 +137,107 @@ export class JudgeQueries {
   );
 
   /** The verdict of `judged` alone, which takes a third of the work. */
-  readonly verdict = defineQuery<Verdict | undefined>('verdict', async (text, read) => {
-    const input = await this.#input(text, read, mayFindAnyError);
+  readonly verdict = defineQuery<Verdict | undefined>('verdict', (text, read) => {
+    const input = this.#input(text, read, mayFindAnyError);
     return input === undefined ? undefined : judgeVerdict(input);
   });
 
   /** @param needsAll whether what only rules look at that find no error by themselves is needed as well */
-  async #input(
-    text: string,
-    read: Reader,
-    needsAll: (overrides: RuleOverrides) => boolean,
-  ): Promise<InputDraft | undefined> {
+  #input(text: string, read: Reading, needsAll: (overrides: RuleOverrides) => boolean): InputDraft | undefined {
     const entry = entryOf(text);
-    const head = await read.get(this.#entries.head, text);
-    const table = await this.#entries.table(text, read);
+    const head = read.get(this.#entries.head, text);
+    const table = this.#entries.table(text, read);
     if (table === undefined) return undefined;
-    const logs = await read.get(this.#entries.usableLogs, text);
+    const logs = read.get(this.#entries.usableLogs, text);
     const key = runKeyOf(head, logs);
-    const records = await this.#runs.records(key, read);
+    const records = this.#runs.records(key, read);
     const file = entry.kind === 'result' ? entry.file : entry.first;
-    const spec = head.specPath === undefined ? undefined : await read.get(this.#files.specMeaning, head.specPath);
-    const reference = spec?.reference === undefined ? undefined : await this.#referenceTable(spec.reference, read);
-    const bench = await this.#bench(table.result?.bench, read);
-    const config = await this.#config([file, ...head.logs, head.specPath, spec?.reference], read);
+    const spec = head.specPath === undefined ? undefined : read.get(this.#files.specMeaning, head.specPath);
+    const reference = spec?.reference === undefined ? undefined : this.#referenceTable(spec.reference, read);
+    const bench = this.#bench(table.result?.bench, read);
+    const config = this.#config([file, ...head.logs, head.specPath, spec?.reference], read);
     const input: InputDraft = {
       file,
       table,
-      provenance: entry.kind === 'result' ? await read.get(this.provenance, entry.file) : { kind: 'measured' },
+      provenance: entry.kind === 'result' ? read.get(this.provenance, entry.file) : { kind: 'measured' },
       logs: records.map(logUnderReview),
       config,
-      today: await read.get(this.today, ''),
-      attempt: await read.get(this.#entries.attempt, text),
+      today: read.get(this.today, ''),
+      attempt: read.get(this.#entries.attempt, text),
     };
     if (spec !== undefined) input.spec = spec;
     if (reference !== undefined) input.reference = reference;
     if (bench !== undefined) input.bench = bench;
-    if (records.length > 0) input.analysis = await read.get(this.#runs.analysis, runKeyText(key));
-    if (spec?.normalise === true) input.normalisation = await read.get(this.#temperature.normalisation, spec.file);
-    const runToRun = await read.get(this.#repeats.runToRun, head.specPath ?? head.spec);
+    if (records.length > 0) input.analysis = read.get(this.#runs.analysis, runKeyText(key));
+    if (spec?.normalise === true) input.normalisation = read.get(this.#temperature.normalisation, spec.file);
+    const runToRun = read.get(this.#repeats.runToRun, head.specPath ?? head.spec);
     if (runToRun !== undefined) input.runToRun = runToRun;
-    if (needsAll({ spec: spec?.rules, config: config.rules })) await this.#addOthers(input, text, read);
+    if (needsAll({ spec: spec?.rules, config: config.rules })) this.#addOthers(input, text, read);
     return input;
   }
 
   /** What other tests show that a rule holds this one against. */
-  async #addOthers(input: InputDraft, text: string, read: Reader): Promise<void> {
+  #addOthers(input: InputDraft, text: string, read: Reading): void {
     const { analysis, spec, config, runToRun } = input;
-    const roughness = analysis && (await this.#adoptedRipple(text, analysis, spec, config, read));
+    const roughness = analysis && this.#adoptedRipple(text, analysis, spec, config, read);
     if (roughness !== undefined) input.adoptedRoughness = roughness;
     // Nothing but repeats tells whether a change is more than scatter.
-    const before = runToRun && (await this.#before(text, read));
+    const before = runToRun && this.#before(text, read);
     if (before !== undefined) input.before = before;
   }
 
   /** The judged result with its findings where its files have them now. */
   readonly placed = defineQuery<JudgedResult | undefined>(
     'place',
-    async (text, read) => {
-      const judged = await read.get(this.judged, text);
+    (text, read) => {
+      const judged = read.get(this.judged, text);
       if (judged === undefined) return undefined;
       const entry = entryOf(text);
-      const { specPath } = await read.get(this.#entries.head, text);
+      const { specPath } = read.get(this.#entries.head, text);
       const { reference } = judged.result;
       return placeResult(judged, {
-        table: entry.kind === 'result' ? (await read.get(this.#files.table, entry.file)).table : undefined,
-        reference: reference === undefined ? undefined : (await read.get(this.#files.table, reference.file)).table,
-        spec: specPath === undefined ? undefined : (await read.get(this.#files.spec, specPath)).spec,
+        table: entry.kind === 'result' ? read.get(this.#files.table, entry.file).table : undefined,
+        reference: reference === undefined ? undefined : read.get(this.#files.table, reference.file).table,
+        spec: specPath === undefined ? undefined : read.get(this.#files.spec, specPath).spec,
       });
     },
     { isHeavy: true },
   );
 
   /** The build before, to hold this one against. */
-  async #before(text: string, read: Reader): Promise<JudgeInput['before']> {
-    const earlier = await read.get(this.#repeats.before, text);
-    const table = earlier === undefined ? undefined : await this.#entries.table(earlier, read);
+  #before(text: string, read: Reading): JudgeInput['before'] {
+    const earlier = read.get(this.#repeats.before, text);
+    const table = earlier === undefined ? undefined : this.#entries.table(earlier, read);
     if (earlier === undefined || table === undefined) return undefined;
     return comparedRun(placeOfEntry(earlier), placeOfEntry(earlier), table, this.#files, read);
   }
 
   /** Read only where a loop is rough by itself, so that the reference's logs need not be there and be read for every other result. */
-  async #adoptedRipple(
+  #adoptedRipple(
     text: string,
     { roughness }: RunAnalysis,
     spec: Spec | undefined,
     config: ReviewConfig,
-    read: Reader,
-  ): Promise<JudgeInput['adoptedRoughness']> {
+    read: Reading,
+  ): JudgeInput['adoptedRoughness'] {
     const limit = ruleLimit('loop-rough', { spec: spec?.rules, config: config.rules });
     if (spec?.reference === undefined || !roughness.some(({ ratio }) => ratio > limit)) return undefined;
-    if (!(await read.get(this.#files.present, spec.reference))) return undefined;
-    if ((await read.get(this.#adopted.entries, spec.reference)).includes(text)) return undefined;
+    if (!read.get(this.#files.present, spec.reference)) return undefined;
+    if (read.get(this.#adopted.entries, spec.reference).includes(text)) return undefined;
     return read.get(this.#adopted.roughness, spec.reference);
   }
 
-  async #referenceTable(path: string, read: Reader) {
-    return (await read.get(this.#files.present, path)) ? read.get(this.#files.tableMeaning, path) : undefined;
+  #referenceTable(path: string, read: Reading) {
+    return read.get(this.#files.present, path) ? read.get(this.#files.tableMeaning, path) : undefined;
   }
 
-  async #bench(id: string | undefined, read: Reader) {
+  #bench(id: string | undefined, read: Reading) {
     return id === undefined ? undefined : read.get(this.#files.bench, id);
   }
 
-  async #config(files: readonly (string | undefined)[], read: Reader): Promise<ReviewConfig> {
+  #config(files: readonly (string | undefined)[], read: Reading): ReviewConfig {
     const named = files.filter((file) => file !== undefined);
-    const rules = await read.get(this.rulesFor, JSON.stringify([...named, REVIEW_CONFIG_PATH]));
+    const rules = read.get(this.rulesFor, JSON.stringify([...named, REVIEW_CONFIG_PATH]));
     return { ...rules, logs: [], benches: {}, positionOf: () => ({ line: 1, column: 1 }) };
   }
 }

@@ -1,4 +1,4 @@
-import type { Cell } from './cell';
+import type { Cell, CellsOfQuery } from './cell';
 import { NONE, type KeptDocument } from './keptDocument';
 import { KeptDraft } from './keptDraft';
 import type { KeptGraph } from './keptGraph';
@@ -9,7 +9,7 @@ import type { Query } from './query';
 const MOST_CHANGED = 1 / 8;
 
 /** All cells of an engine. */
-type Cells = ReadonlyMap<Query<unknown>, ReadonlyMap<string, Cell>>;
+type Cells = readonly CellsOfQuery[];
 
 /** What an earlier process kept, as the cells of an engine take it over, and what the next one is to find. */
 export class KeptCells {
@@ -77,9 +77,9 @@ export class KeptCells {
       draft.addEarlierChanges();
       return draft.document();
     }
-    for (const [query, ofQuery] of cells) {
+    for (const { query, byKey } of cells) {
       if (!query.kept) continue;
-      for (const cell of ofQuery.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
+      for (const cell of byKey.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
     }
     if (carry) this.#carryInto(draft, cells);
     return draft.document();
@@ -89,7 +89,7 @@ export class KeptCells {
   #carryInto(draft: KeptDraft, cells: Cells): void {
     if (this.#kept === undefined) return;
     const { graph, standing } = this.#kept;
-    const asked = new Map([...cells].map(([query, ofQuery]) => [query.name, ofQuery]));
+    const asked = new Map(cells.map(({ query, byKey }) => [query.name, byKey]));
     for (let node = 0; node < graph.size; node++) {
       const wasAsked = asked.get(graph.queries[graph.queryOf(node)]!)?.has(graph.keyOf(node)) === true;
       if (graph.hasValue(node) && standing.holds(node) && !wasAsked) draft.addNode(node);
@@ -98,9 +98,9 @@ export class KeptCells {
 
   #computed(cells: Cells): readonly Cell[] {
     const computed: Cell[] = [];
-    for (const [query, ofQuery] of cells) {
+    for (const { query, byKey } of cells) {
       if (!this.#isNode(query)) continue;
-      for (const cell of ofQuery.values())
+      for (const cell of byKey.values())
         if (cell.kept === NONE && cell.state === 'clean' && cell.present) computed.push(cell);
     }
     return computed;

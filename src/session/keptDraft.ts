@@ -1,4 +1,4 @@
-import type { Cell } from './cell';
+import { nextVisitor, type Cell } from './cell';
 import { KeptTexts, NONE, type KeptDocument } from './keptDocument';
 import type { KeptGraph } from './keptGraph';
 import type { Query } from './query';
@@ -27,8 +27,6 @@ export class KeptDraft {
   readonly #ofCells = new Map<Cell, number | undefined>();
   readonly #ofNodes = new Map<number, number>();
   #next: number;
-  /** Of all drafts, as cells outlive them. */
-  static #walks = 0;
 
   /**
    * @param isNode whether values of a query are nodes, rather than steps on the way to some
@@ -101,8 +99,7 @@ export class KeptDraft {
       final && (query.anchor === undefined || text !== undefined) && !(query.kept && value === undefined);
     if (!isVouched) return undefined;
     const found: Cell[] = [];
-    if (!this.#nodesBelow(cell, ++KeptDraft.#walks, found) || (found.length === 0 && text === undefined))
-      return undefined;
+    if (!this.#nodesBelow(cell, nextVisitor(), found) || (found.length === 0 && text === undefined)) return undefined;
     const below: number[] = [];
     for (const one of found) {
       const number = this.addCell(one);
@@ -121,12 +118,14 @@ export class KeptDraft {
    * @param walk another number for every call @returns false where something below is not final, or rests on nothing that is known
    */
   #nodesBelow(cell: Cell, walk: number, found: Cell[]): boolean {
-    for (const read of cell.readings.cells) {
-      if (read.walk === walk) continue;
-      read.walk = walk;
+    for (const read of cell.readings) {
+      if (read.seenBy === walk) continue;
+      read.seenBy = walk;
       if (!read.final) return false;
       if (read.kept !== NONE || this.#isNode(read.query)) found.push(read);
-      else if (read.readings.cells.length === 0 || !this.#nodesBelow(read, walk, found)) return false;
+      else if (read.readings.length === 0) {
+        if (!read.query.isPure) return false;
+      } else if (!this.#nodesBelow(read, walk, found)) return false;
     }
     return true;
   }

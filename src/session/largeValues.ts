@@ -8,6 +8,8 @@ export class LargeValues {
   readonly #present = new Map<Cell, number>();
   readonly #limit: number;
   #bytes = 0;
+  /** What is not dropped, by the cell whose computation read it and is to begin anew. */
+  readonly #held = new Map<Cell, readonly Cell[]>();
 
   constructor(limit = LARGE_BYTES) {
     this.#limit = limit;
@@ -15,16 +17,34 @@ export class LargeValues {
 
   /** Notes that a large value was read. */
   touch(cell: Cell): void {
-    const { large } = cell.query;
-    if (large === undefined) return;
-    this.#bytes -= this.#present.get(cell) ?? 0;
+    const known = this.#present.get(cell);
+    const bytes = cell.of.query.large?.bytes(cell.value) ?? 0;
+    // In which order they were read matters only once something may have to go.
+    if (bytes === known && this.#bytes * 2 < this.#limit) return;
+    this.#bytes += bytes - (known ?? 0);
     this.#present.delete(cell);
-    const bytes = large.bytes(cell.value);
     this.#present.set(cell, bytes);
-    this.#bytes += bytes;
-    if (this.#bytes <= this.#limit) return;
+    if (this.#bytes > this.#limit) this.#dropOldest(cell);
+  }
+
+  hold(holder: Cell, reads: readonly Cell[]): void {
+    const large = reads.filter((read) => read.of.query.large !== undefined);
+    if (large.length > 0) this.#held.set(holder, large);
+  }
+
+  release(holder: Cell): void {
+    if (this.#held.size > 0) this.#held.delete(holder);
+  }
+
+  releaseAll(): void {
+    this.#held.clear();
+  }
+
+  #dropOldest(last: Cell): void {
+    const held = new Set([...this.#held.values()].flat());
     for (const [oldest, freed] of this.#present) {
-      if (this.#bytes <= this.#limit || oldest === cell) return;
+      if (this.#bytes <= this.#limit || oldest === last) return;
+      if (held.has(oldest)) continue;
       this.#present.delete(oldest);
       oldest.value = undefined;
       oldest.present = false;
@@ -35,8 +55,8 @@ export class LargeValues {
 
 /** Drops the heavy values below one that is kept; whoever reads one after all has it computed again. */
 export function dropHeavy(cell: Cell): void {
-  for (const read of cell.readings.cells) {
-    if (!read.query.isHeavy || !read.present) continue;
+  for (const read of cell.readings) {
+    if (!read.of.query.isHeavy || !read.present) continue;
     read.value = undefined;
     read.present = false;
     dropHeavy(read);

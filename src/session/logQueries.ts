@@ -11,7 +11,7 @@ import { sameMapping, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
 import { decodePlain, encodePlain } from './plainCodec';
 import { faultOfReading, ownFault } from './portProblems';
-import { defineQuery, type Reader } from './query';
+import { defineQuery, type Reading } from './query';
 import {
   readHeadJob,
   reduceLogJob,
@@ -61,8 +61,8 @@ export class LogQueries {
 
   readonly csvw = defineQuery<{ readonly mapping?: LogMapping; readonly problems: readonly FileProblem[] }>(
     'parse csvw',
-    async (path, read) => {
-      const text = await read.get(this.#files.text, path);
+    (path, read) => {
+      const text = read.get(this.#files.text, path);
       return text.kind === 'fault' ? { problems: [text.problem] } : readCsvw(path, text.bytes);
     },
   );
@@ -70,11 +70,11 @@ export class LogQueries {
   /** Claims of damper-review.yaml and of a metadata file beside the log. */
   readonly mapping = defineQuery<MappingOfLog>(
     'mapping of log',
-    async (path, read) => {
-      const claims = [...mappingsOf(path, { logs: await read.get(this.#files.mappings, '') })];
+    (path, read) => {
+      const claims = [...mappingsOf(path, { logs: read.get(this.#files.mappings, '') })];
       const metadata = `${path}-metadata.json`;
-      if (await read.get(this.#files.present, metadata)) {
-        const { mapping } = await read.get(this.csvw, metadata);
+      if (read.get(this.#files.present, metadata)) {
+        const { mapping } = read.get(this.csvw, metadata);
         if (mapping !== undefined) claims.push(mapping);
       }
       const [mapping, ...others] = claims;
@@ -92,43 +92,35 @@ export class LogQueries {
   /** Digest as it stands in a result's `source`. */
   readonly digest = defineQuery<DigestReport>(
     'digest log',
-    async (path, read) => {
-      await read.get(this.#files.content, path);
-      try {
-        return { kind: 'digest', sha256: await this.#digestOf(path, read) };
-      } catch (error) {
-        return { kind: 'fault', problem: faultOfReading(path, error, read) };
-      }
+    (path, read) => {
+      read.get(this.#files.content, path);
+      return this.#digestReport(path, read);
     },
     { same: deepEqual },
   );
 
   readonly head = defineQuery<HeadReport>(
     'read head',
-    async (path, read) => {
-      const request = await this.#request(path, read);
+    (path, read) => {
+      const request = this.#request(path, read);
       if ('kind' in request) return request;
-      await read.get(this.#files.content, path);
-      const pointer = this.#pointerAtHand(path);
-      if (pointer !== undefined) return pointer;
-      const report = await readHeadJob(this.#logPorts(), request, read.signal);
-      if (report.kind === 'fault' && report.passing) read.notFinal();
-      return report;
+      read.get(this.#files.content, path);
+      return this.#pointerAtHand(path) ?? this.#headReport(request, read);
     },
     { same: deepEqual },
   );
 
   readonly reduction = defineQuery<Reduction>(
     'reduce log',
-    async (path, read) => {
-      const request = await this.#request(path, read);
+    (path, read) => {
+      const request = this.#request(path, read);
       if ('kind' in request) return faulty(request);
       if (this.#isSmall(path)) {
-        const head = await read.get(this.head, path);
+        const head = read.get(this.head, path);
         if (head.kind === 'fault' && isPointer(head))
           return { report: head, basis: `pointer ${head.problems[0]?.value ?? ''}` };
       }
-      const digest = await read.get(this.digest, path);
+      const digest = read.get(this.digest, path);
       if (digest.kind === 'fault') return faulty({ kind: 'fault', problems: [digest.problem], passing: true });
       return this.#reduce(request, digest.sha256, read);
     },
@@ -153,7 +145,21 @@ export class LogQueries {
     return size > 0 && size < SMALL_BYTES;
   }
 
-  #digestOf(path: string, { signal }: Reader): Promise<string> {
+  async #headReport(request: LogRequest, read: Reading): Promise<HeadReport> {
+    const report = await readHeadJob(this.#logPorts(), request, read.signal);
+    if (report.kind === 'fault' && report.passing) read.notFinal();
+    return report;
+  }
+
+  async #digestReport(path: string, read: Reading): Promise<DigestReport> {
+    try {
+      return { kind: 'digest', sha256: await this.#digestOf(path, read) };
+    } catch (error) {
+      return { kind: 'fault', problem: faultOfReading(path, error, read) };
+    }
+  }
+
+  #digestOf(path: string, { signal }: Reading): Promise<string> {
     const { digests, digest, readings } = this.#ports;
     const size = this.#work.sizeOf(path);
     const isLarge = !this.#work.isOverlaid(path) && (size === 0 || size > MOST_DIGESTED_HERE); // 0: of any size
@@ -166,11 +172,11 @@ export class LogQueries {
       : readings.digests.run(path, this.#work.stateOf(path), work, signal);
   }
 
-  async #request(path: string, read: Reader): Promise<LogRequest | Extract<LogReport, { kind: 'fault' }>> {
-    const claim = await read.get(this.mapping, path);
+  #request(path: string, read: Reading): LogRequest | Extract<LogReport, { kind: 'fault' }> {
+    const claim = read.get(this.mapping, path);
     if (claim.kind === 'own') return { file: path };
     if (claim.kind === 'mapped') return { file: path, mapping: claim.mapping };
-    const { config } = await read.get(this.#files.config, '');
+    const { config } = read.get(this.#files.config, '');
     return {
       kind: 'fault',
       problems: [ambiguousMapping(path, claim.mappings, (key) => config.positionOf(key))],
@@ -178,7 +184,7 @@ export class LogQueries {
     };
   }
 
-  async #reduce(request: LogRequest, sha256: string, read: Reader): Promise<Reduction> {
+  async #reduce(request: LogRequest, sha256: string, read: Reading): Promise<Reduction> {
     const isSmall = this.#isSmall(request.file);
     const store = isSmall ? undefined : this.#ports.store;
     const key = cacheKey(request, sha256);
@@ -200,7 +206,7 @@ export class LogQueries {
     return { report, basis: key };
   }
 
-  #reportOf(request: LogRequest, isSmall: boolean, { signal }: Reader): Promise<LogReport> {
+  #reportOf(request: LogRequest, isSmall: boolean, { signal }: Reading): Promise<LogReport> {
     const { file } = request;
     const { logs, readings } = this.#ports;
     const isHere = isSmall || this.#work.isOverlaid(file);

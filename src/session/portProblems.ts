@@ -1,6 +1,6 @@
 import type { FileProblem } from '../files/problem';
 import { RULES } from '../review/rules/catalogue';
-import type { Reader } from './query';
+import { Pause, type Reading } from './query';
 import { AbortedError } from '../ports/abort';
 import { FilePortError } from '../ports/repositoryFiles';
 
@@ -30,8 +30,8 @@ export function isPassing(error: FilePortError): boolean {
   return error.code === 'io' || error.code === 'denied' || error.code === 'not-found';
 }
 
-/** What kept a file from being read, as a problem; what may be over by the next run is asked again then. @throws AbortedError */
-export function faultOfReading(path: string, error: unknown, read: Reader): FileProblem {
+/** What kept a file from being read, as a problem; what may be over by the next run is asked again then. @throws as `ownFault` */
+export function faultOfReading(path: string, error: unknown, read: Reading): FileProblem {
   if (!(error instanceof FilePortError) || isPassing(error)) read.notFinal();
   return error instanceof FilePortError
     ? portProblem(new FilePortError(error.code, path, error.message))
@@ -40,10 +40,10 @@ export function faultOfReading(path: string, error: unknown, read: Reader): File
 
 /**
  * A fault of this program met while working on a file. The others are still judged; the exit status says that this one was not.
- * @throws AbortedError, when that is what was thrown
+ * @throws AbortedError and Pause, when that is what was thrown
  */
 export function ownFault(file: string, error: unknown): FileProblem {
-  if (error instanceof AbortedError) throw error;
+  if (error instanceof AbortedError || error instanceof Pause) throw error;
   return {
     rule: 'unreadable',
     file,

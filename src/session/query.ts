@@ -1,19 +1,44 @@
 import type { AbortSignalLike } from '../ports/abort';
 
 /** What a computation reads through; every read becomes a dependency of what is being computed. */
+export interface Reading {
+  readonly signal: AbortSignalLike | undefined;
+  /**
+   * A value, at once. Where something that it rests on has to be waited for, such as a log that is reduced elsewhere, the computation ends here
+   * and begins anew when that is there: nearly nothing is waited for, and a promise for each of tens of thousands of values took as long as
+   * the values. @throws Pause, which must be let through
+   */
+  get<Value>(query: Query<Value>, key: string): Value;
+  /** Values of many keys, where some may have to be waited for: the computation begins anew less often. Not for large ones. @throws Pause */
+  all<Value>(query: Query<Value>, keys: readonly string[]): readonly Value[];
+  /** The value rests on something that may heal by itself (a file that could not be read): it is computed again in the next run. */
+  notFinal(): void;
+}
+
+/** What a run reads through. */
 export interface Reader {
   readonly signal: AbortSignalLike | undefined;
   get<Value>(query: Query<Value>, key: string): Promise<Value>;
-  /** A value that can be had without waiting; undefined for any other. */
+  /** A value that is there, or was kept; undefined for any other. */
   ready<Value>(query: Query<Value>, key: string): Value | undefined;
-  /** The value rests on something that may heal by itself (a file that could not be read): it is computed again in the next run. */
-  notFinal(): void;
+  /** A computation that nobody remembers, begun anew as that of a query is. */
+  once<Value>(compute: (read: Reading) => Value): Promise<Value>;
+}
+
+/** Thrown through computations that something has to be waited for. */
+export class Pause extends Error {
+  override readonly name = 'Pause';
+  /** @param over when it is worth beginning anew; it never rejects */
+  constructor(readonly over: Promise<unknown>) {
+    super('A value is waited for.');
+  }
 }
 
 /** A kind of value that is computed from a key and other queries, and remembered. */
 export interface Query<Value> {
   readonly name: string;
-  compute(key: string, reader: Reader): Promise<Value>;
+  /** May be begun several times, so it has no effect but its value. A promise is waited for. */
+  compute(key: string, read: Reading): Value | Promise<Value>;
   /** Early cutoff: where a new value is the same as the old one, the old one stays and nothing that read it is computed again. */
   same(old: Value, now: Value): boolean;
   /**
@@ -35,21 +60,23 @@ export interface Query<Value> {
   anchor?(value: Value): string | undefined;
   /** The value from its text, for what is costly to compute again only because much is looked through for it. */
   restore?(text: string): Value;
-  /** For what is taken from the outside without waiting: called instead of `compute`, and at once. */
+  /** For what is taken from the outside: it reads nothing. */
   input?(key: string): Value;
-  /** For what is looked up in the value of another query, under no key: done at once where that one is up to date. */
+  /** For what is looked up in the value of another query, under no key. */
   readonly lookup?: { readonly index: Query<unknown>; pick(index: unknown, key: string): Value };
   /**
    * Whether its values are too heavy to stay once what reads them is kept: in a process of one run they are dropped then. Judged results are
    * most of what a large review holds, and moving them about was a fifth of its time.
    */
   readonly isHeavy: boolean;
+  /** Whether the key alone tells the value, so that nothing makes it another. */
+  readonly isPure: boolean;
   /** Whether its values, plain JSON all of them, are kept for a later process as long as what they rest on stays as it is. */
   readonly kept: boolean;
 }
 
 export type QueryOptions<Value> = Partial<
-  Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'restore' | 'kept' | 'isHeavy'>
+  Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'restore' | 'kept' | 'isHeavy' | 'isPure'>
 >;
 
 export function defineQuery<Value>(
@@ -57,27 +84,36 @@ export function defineQuery<Value>(
   compute: Query<Value>['compute'],
   options: QueryOptions<NoInfer<Value>> = {},
 ): Query<Value> {
-  return { name, compute, same: isSame, gate: false, watched: false, kept: false, isHeavy: false, ...options };
+  return {
+    name,
+    compute,
+    same: isSame,
+    gate: false,
+    watched: false,
+    kept: false,
+    isHeavy: false,
+    isPure: false,
+    ...options,
+  };
 }
 
-/** A query that takes its values from the outside without waiting. */
+/** A query that takes its values from the outside. */
 export function defineInput<Value>(
   name: string,
   input: (key: string) => Value,
   options: QueryOptions<NoInfer<Value>> = {},
 ): Query<Value> {
-  const compute: Query<Value>['compute'] = async (key) => Promise.resolve(input(key));
-  return { ...defineQuery<Value>(name, compute, options), input };
+  return { ...defineQuery<Value>(name, input, options), input };
 }
 
-/** A query whose values stand in the one value of another query: tens of thousands of them cost a look each, and no waiting. */
+/** A query whose values stand in the one value of another query: tens of thousands of them cost a look each. */
 export function defineLookup<Index, Value>(
   name: string,
   index: Query<Index>,
   pick: (index: Index, key: string) => Value,
   options: QueryOptions<NoInfer<Value>> = {},
 ): Query<Value> {
-  const query = defineQuery(name, async (key, read) => pick(await read.get(index, ''), key), options);
+  const query = defineQuery(name, (key, read) => pick(read.get(index, ''), key), options);
   return { ...query, lookup: { index, pick: (value, key) => pick(value as Index, key) } };
 }
 

@@ -4,7 +4,7 @@ import { writeForceTable } from '../files/writeForceTable';
 import { problemFindings } from '../review/problemFindings';
 import { listText } from '../review/wording';
 import { entryText } from './entryQueries';
-import { problemsOfFile } from './fileProblems';
+import { problemsInRun } from './fileProblems';
 import type { LogGroup } from './logGroups';
 import { isNotUsable } from './portProblems';
 import type { ReducedFile, ReduceOutcome, SessionRun } from './reviewSession';
@@ -25,7 +25,7 @@ export async function reduceRuns(run: SessionRun, paths: readonly string[]): Pro
   // Logs without a readable head are in no run, and must not be passed over in silence.
   for (const path of await read.get(queries.files.ofKind, 'testLog')) {
     if (!scope.holds(path) || (await read.get(queries.logs.head, path)).kind === 'read') continue;
-    problems.push(...(await problemsOfFile(path, queries, read)));
+    problems.push(...(await problemsInRun(run, path)));
   }
   const named = paths.filter((path) => alone.includes(path));
   problems.push(...named.map(notReduced));
@@ -64,7 +64,7 @@ async function reduceGroup(
   const logs = [...group.logs, ...group.statics];
   const { key, problems } = await keyOfGroup(run, group, logs);
   for (const log of logs) {
-    const ofLog = await problemsOfFile(log, queries, read);
+    const ofLog = await problemsInRun(run, log);
     const { report } = await read.get(queries.logs.reduction, log);
     // A log that gives nothing refuses the run by whatever rule, the pointer of a large file too.
     problems.push(...(report.kind === 'fault' ? ofLog : ofLog.filter(isNotUsable)));
@@ -74,7 +74,7 @@ async function reduceGroup(
   if (unnamed !== undefined) return { problems: [unnamed] };
   const table = await read.get(queries.runs.measured, runKeyText(key));
   if (table.rows.length === 0) return { problems: [nothingMeasured(group.first)] };
-  const reference = await queries.runs.reference(key.spec, read);
+  const reference = await read.once((below) => queries.runs.reference(key.spec, below));
   const origin = table.result === undefined || reference === undefined ? table.result : { ...table.result, reference };
   const result = await read.get(queries.judging.judged, entryText({ kind: 'run', first: group.first }));
   return {
@@ -94,7 +94,7 @@ async function keyOfGroup(
   logs: readonly string[],
 ): Promise<{ key: RunKey; problems: FileProblem[] }> {
   const { queries, read } = run;
-  const problems = (await problemsOfFile(REVIEW_CONFIG_PATH, queries, read)).filter(isNotUsable);
+  const problems = (await problemsInRun(run, REVIEW_CONFIG_PATH)).filter(isNotUsable);
   const head = await read.get(queries.logs.head, group.first);
   const id = head.kind === 'read' ? head.head.spec : undefined;
   if (id === undefined) return { key: { logs }, problems };
@@ -105,7 +105,7 @@ async function keyOfGroup(
       : found.kind === 'many'
         ? found.paths
         : await read.get(queries.files.ofKind, 'spec');
-  for (const spec of asked) problems.push(...(await problemsOfFile(spec, queries, read)).filter(isNotUsable));
+  for (const spec of asked) problems.push(...(await problemsInRun(run, spec)).filter(isNotUsable));
   if (found.kind !== 'one') return { key: { logs }, problems };
   const reference = await read.get(queries.runs.referencePath, found.path);
   if (reference !== undefined && (await read.get(queries.files.present, reference))) {

@@ -4,7 +4,7 @@ import { deepEqual } from './deepEqual';
 import type { EntryHead, EntryQueries } from './entryQueries';
 import { byDate, byText } from './logGroups';
 import type { FileQueries } from './fileQueries';
-import { defineLookup, defineQuery, IN_JSON, type Reader } from './query';
+import { defineLookup, defineQuery, IN_JSON, type Reading } from './query';
 
 /** Texts of entries that are complete runs of one damper, none of them rebuilt in between; two or more. */
 type Repeats = readonly string[];
@@ -26,42 +26,40 @@ export class RepeatQueries {
   /** Scatter of complete runs of a spec, else of the check standard. @param spec path of the spec, or the id where no file bears it */
   readonly runToRun = defineQuery<RunToRun | undefined>(
     'run to run',
-    async (spec, read) => {
-      const own = runToRunOf(await this.#tables(await read.get(this.repeatsOf, spec), read), 'spec');
+    (spec, read) => {
+      const own = runToRunOf(this.#tables(read.get(this.repeatsOf, spec), read), 'spec');
       if (own !== undefined) return own;
       const standards: Repeats[] = [];
-      for (const path of await read.get(this.checkStandards, ''))
-        standards.push(...(await read.get(this.repeatsOf, path)));
-      return runToRunOf(await this.#tables(standards, read), 'check standard');
+      for (const path of read.get(this.checkStandards, '')) standards.push(...read.get(this.repeatsOf, path));
+      return runToRunOf(this.#tables(standards, read), 'check standard');
     },
     { same: deepEqual, gate: true, ...IN_JSON },
   );
 
   readonly checkStandards = defineQuery<readonly string[]>(
     'check standards',
-    async (_, read) => {
-      const found: string[] = [];
-      for (const path of await read.get(this.#files.ofKind, 'spec'))
-        if (await read.get(this.isCheckStandard, path)) found.push(path);
-      return found;
+    (_, read) => {
+      const specs = read.get(this.#files.ofKind, 'spec');
+      const are = read.all(this.isCheckStandard, specs);
+      return specs.filter((_path, i) => are[i]);
     },
     { same: deepEqual, gate: true, ...IN_JSON },
   );
 
   readonly isCheckStandard = defineQuery<boolean>(
     'is check standard',
-    async (path, read) => (await read.get(this.#files.specMeaning, path))?.role === 'checkStandard',
+    (path, read) => read.get(this.#files.specMeaning, path)?.role === 'checkStandard',
     { kept: true },
   );
 
   readonly allRepeats = defineQuery<ReadonlyMap<string, readonly Repeats[]>>(
     'all repeats',
-    async (_, read) => {
+    (_, read) => {
       const units = new Map<string, { readonly spec: string; readonly runs: Map<string, Dated> }>();
-      for (const [text, head] of await this.#named(read)) {
+      for (const [text, head] of this.#named(read)) {
         if (head.sameMounting === true) continue;
         const spec = head.specPath ?? head.spec;
-        const standard = head.specPath !== undefined && (await read.get(this.isCheckStandard, head.specPath));
+        const standard = head.specPath !== undefined && read.get(this.isCheckStandard, head.specPath);
         // A check standard is never rebuilt: each of its tests is a run of its own. Of other units a run counts once, by its last test.
         const key = JSON.stringify([spec, head.serial, standard ? '' : head.build, head.setting, head.bench ?? '']);
         const unit = units.get(key) ?? { spec, runs: new Map<string, Dated>() };
@@ -82,9 +80,9 @@ export class RepeatQueries {
 
   readonly testsBefore = defineQuery<ReadonlyMap<string, string>>(
     'tests before',
-    async (_, read) => {
+    (_, read) => {
       const units = new Map<string, Map<string, OfBuild>>();
-      for (const [text, head] of await this.#named(read)) {
+      for (const [text, head] of this.#named(read)) {
         const key = JSON.stringify([head.specPath ?? head.spec, head.serial, head.setting]);
         const builds = units.get(key) ?? new Map<string, OfBuild>();
         units.set(key, builds);
@@ -111,21 +109,21 @@ export class RepeatQueries {
   });
 
   /** Entries that say which damper and build they are of. */
-  async #named(read: Reader): Promise<readonly (readonly [text: string, head: EntryHead])[]> {
+  #named(read: Reading): readonly (readonly [text: string, head: EntryHead])[] {
     const named: [string, EntryHead][] = [];
-    for (const text of await read.get(this.#entries.entries, '')) {
-      const head = await read.get(this.#entries.head, text);
-      if (head.serial !== '' && head.build !== '') named.push([text, head]);
-    }
+    const entries = read.get(this.#entries.entries, '');
+    read.all(this.#entries.head, entries).forEach((head, i) => {
+      if (head.serial !== '' && head.build !== '') named.push([entries[i]!, head]);
+    });
     return named;
   }
 
-  async #tables(repeats: readonly Repeats[], read: Reader): Promise<readonly (readonly ForceTable[])[]> {
+  #tables(repeats: readonly Repeats[], read: Reading): readonly (readonly ForceTable[])[] {
     const groups: ForceTable[][] = [];
     for (const runs of repeats) {
       const tables: ForceTable[] = [];
       for (const run of runs) {
-        const table = await this.#entries.table(run, read);
+        const table = this.#entries.table(run, read);
         if (table !== undefined) tables.push(table);
       }
       groups.push(tables);

@@ -39,13 +39,14 @@ export class ReportQueries {
 
   readonly ofEntry = defineQuery<EntryReport>(
     'report entry',
-    async (text, read) => {
+    (text, read) => {
       try {
-        const result = await read.get(this.#queries.corrections.corrected, text);
+        const result = read.get(this.#queries.corrections.corrected, text);
         return result === undefined ? {} : { result };
       } catch (error) {
+        const problem = ownFault(placeOfEntry(text), error);
         read.notFinal();
-        return { problem: ownFault(placeOfEntry(text), error) };
+        return { problem };
       }
     },
     { same: (a, b) => a.result === b.result && deepEqual(a.problem, b.problem), watched: true, isHeavy: true },
@@ -54,17 +55,17 @@ export class ReportQueries {
   /** Everything wrong with one file by itself. */
   readonly ofFile = defineQuery<FileReport>(
     'report file',
-    async (path, read) => {
+    (path, read) => {
       const { files, judging, runs } = this.#queries;
-      const isTestLog = recogniseFile(path, { logs: await read.get(files.mappings, '') }) === 'testLog';
-      const problems = await problemsOfFile(path, this.#queries, read);
-      const isAlone = isTestLog && (await read.get(runs.isAlone, path));
-      const own = isAlone ? await findingsOfLog({ queries: this.#queries, read }, path) : [];
+      const isTestLog = recogniseFile(path, { logs: read.get(files.mappings, '') }) === 'testLog';
+      const problems = problemsOfFile(path, this.#queries, read);
+      const isAlone = isTestLog && read.get(runs.isAlone, path);
+      const own = isAlone ? findingsOfLog({ queries: this.#queries, read }, path) : [];
       if (problems.length + own.length === 0) return NOTHING;
-      const { rules, waivers } = await read.get(judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));
+      const { rules, waivers } = read.get(judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));
       const found = [...problemFindings(problems, rules), ...own];
       return {
-        findings: applyWaivers(found, waivers, await read.get(judging.today, '')),
+        findings: applyWaivers(found, waivers, read.get(judging.today, '')),
         isUnusable: problems.some(isNotUsable),
       };
     },

@@ -183,7 +183,7 @@ export async function verdictsOf(
     const table =
       entry.kind === 'result'
         ? (await read.get(queries.files.table, entry.file)).table
-        : await queries.entries.table(text, read);
+        : await read.once((below) => queries.entries.table(text, below));
     return table && { verdict, table };
   });
 }

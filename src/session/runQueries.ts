@@ -15,9 +15,9 @@ import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import type { FileQueries } from './fileQueries';
 import type { IdentityQueries } from './identityQueries';
-import { byText, groupLogs, identityOf, type LogGroups } from './logGroups';
+import { byText, groupLogs, identityOf, type LogGroups, type LogIdentity } from './logGroups';
 import type { LogQueries } from './logQueries';
-import { defineLookup, defineQuery, IN_JSON, type Reader } from './query';
+import { defineLookup, defineQuery, IN_JSON, type Reading } from './query';
 import { lineOfRow, wholeHead, type LogRecord } from './reduceLogJob';
 
 /** A run by its logs in their order; the key of the run queries is its text. */
@@ -50,16 +50,22 @@ export class RunQueries {
     this.#digest = digest;
   }
 
+  /** Digest of a text, which is the key. */
+  readonly #textDigest = defineQuery<string>(
+    'digest canonical form',
+    (text) => this.#digest.sha256(new TextEncoder().encode(text)),
+    { isPure: true },
+  );
+
   /** All logs whose head can be read, put together to runs. */
   readonly groups = defineQuery<LogGroups>(
     'group logs',
-    async (_, read) => {
-      const identities = [];
-      for (const path of await read.get(this.#files.ofKind, 'testLog')) {
-        const stated = await read.get(this.#identities.ofLog, path);
-        if (stated === null) continue;
-        identities.push(identityOf(path, stated, await this.#presentSpecId(stated.spec, read)));
-      }
+    (_, read) => {
+      const identities: LogIdentity[] = [];
+      const paths = read.get(this.#files.ofKind, 'testLog');
+      read.all(this.#identities.ofLog, paths).forEach((stated, i) => {
+        if (stated !== null) identities.push(identityOf(paths[i]!, stated, this.#presentSpecId(stated.spec, read)));
+      });
       return groupLogs(identities);
     },
     { same: deepEqual, gate: true },
@@ -67,7 +73,7 @@ export class RunQueries {
 
   readonly #alone = defineQuery<ReadonlySet<string>>(
     'logs alone',
-    async (_, read) => new Set((await read.get(this.groups, '')).alone),
+    (_, read) => new Set(read.get(this.groups, '').alone),
   );
 
   /** Whether a log is part of no run. */
@@ -76,8 +82,8 @@ export class RunQueries {
   /** What the analysis uses of a spec: an edit of anything else leaves it alone. */
   readonly analysedSpec = defineQuery<AnalysedSpec | undefined>(
     'spec for analysis',
-    async (path, read) => {
-      const spec = await read.get(this.#files.specMeaning, path);
+    (path, read) => {
+      const spec = read.get(this.#files.specMeaning, path);
       return (
         spec && { adjusters: spec.adjusters.map(({ id, unit }) => ({ id, unit })), hardware: damperHardware(spec) }
       );
@@ -88,15 +94,15 @@ export class RunQueries {
   /** What a result's table and its digest of the spec rest on. */
   readonly plannedSpec = defineQuery<(PlannedSpec & { readonly sha256: string }) | undefined>(
     'spec for result',
-    async (path, read) => {
-      const spec = await read.get(this.#files.specMeaning, path);
+    (path, read) => {
+      const spec = read.get(this.#files.specMeaning, path);
       if (spec === undefined) return undefined;
       const { id, adjusters, test } = spec;
       return {
         id,
         adjusters: adjusters.map((adjuster) => ({ id: adjuster.id, unit: adjuster.unit })),
         test: { velocities: test.velocities },
-        sha256: await this.#sha256(canonicalSpec(spec)),
+        sha256: read.get(this.#textDigest, canonicalSpec(spec)),
       };
     },
     { same: deepEqual },
@@ -104,16 +110,16 @@ export class RunQueries {
 
   readonly referencePath = defineQuery<string | undefined>(
     'reference path',
-    async (path, read) => (await read.get(this.#files.specMeaning, path))?.reference,
+    (path, read) => read.get(this.#files.specMeaning, path)?.reference,
   );
 
-  readonly analysis = defineQuery<RunAnalysis>('analyse run', async (keyText, read) => {
+  readonly analysis = defineQuery<RunAnalysis>('analyse run', (keyText, read) => {
     const key = JSON.parse(keyText) as RunKey;
-    const records = await this.records(key, read);
-    const spec = key.spec === undefined ? undefined : await read.get(this.analysedSpec, key.spec);
+    const records = this.records(key, read);
+    const spec = key.spec === undefined ? undefined : read.get(this.analysedSpec, key.spec);
     const heads = records.map(headOf);
     const adjusters = adjustersOfRun(heads, spec);
-    const bench = await this.#bench(heads, read);
+    const bench = this.#bench(heads, read);
     const running = heads.filter((head) => head.kind !== 'static');
     const midPosition = agreed((running.length > 0 ? running : heads).map((head) => head.basis.midPosition));
     return analyseRun(
@@ -134,14 +140,14 @@ export class RunQueries {
   /** The result as it would be written today, without the reference that it is judged by: that is no part of any comparison. */
   readonly measured = defineQuery<ForceTable>(
     'measured table',
-    async (keyText, read) => {
+    (keyText, read) => {
       const key = JSON.parse(keyText) as RunKey;
-      const analysis = await read.get(this.analysis, keyText);
-      const heads = (await this.records(key, read)).map(headOf);
-      const spec = key.spec === undefined ? undefined : await read.get(this.plannedSpec, key.spec);
+      const analysis = read.get(this.analysis, keyText);
+      const heads = this.records(key, read).map(headOf);
+      const spec = key.spec === undefined ? undefined : read.get(this.plannedSpec, key.spec);
       const origin = {
-        source: await this.#source(key, read),
-        inputs: await this.inputs(key, heads, read),
+        source: this.#source(key, read),
+        inputs: this.inputs(key, heads, read),
         method: METHOD_VERSION,
       };
       return roundForceTable(measuredTable(resultPathOfRun(key.logs), heads, analysis, spec, origin));
@@ -150,35 +156,35 @@ export class RunQueries {
   );
 
   /** Path and digest of the reference that a spec names, where it is there. */
-  async reference(specPath: string | undefined, read: Reader): Promise<ResultOrigin['reference']> {
-    const path = specPath === undefined ? undefined : await read.get(this.referencePath, specPath);
-    if (path === undefined || !(await read.get(this.#files.present, path))) return undefined;
-    const sha256 = await read.get(this.#files.textDigest, path);
+  reference(specPath: string | undefined, read: Reading): ResultOrigin['reference'] {
+    const path = specPath === undefined ? undefined : read.get(this.referencePath, specPath);
+    if (path === undefined || !read.get(this.#files.present, path)) return undefined;
+    const sha256 = read.get(this.#files.textDigest, path);
     return sha256 === undefined ? undefined : { path, sha256 };
   }
 
   /** Digests of what the reduction uses of spec, mapping and bench data, each in a canonical form. */
-  async inputs(key: RunKey, heads: readonly TestLogHead[], read: Reader): Promise<ResultOrigin['inputs']> {
-    const spec = key.spec === undefined ? undefined : await read.get(this.plannedSpec, key.spec);
+  inputs(key: RunKey, heads: readonly TestLogHead[], read: Reading): ResultOrigin['inputs'] {
+    const spec = key.spec === undefined ? undefined : read.get(this.plannedSpec, key.spec);
     const mappings = new Set<string>();
     for (const log of key.logs) {
-      const claim = await read.get(this.#logs.mapping, log);
+      const claim = read.get(this.#logs.mapping, log);
       if (claim.kind === 'mapped') mappings.add(canonicalMapping(claim.mapping));
     }
-    const bench = await this.#bench(heads, read);
+    const bench = this.#bench(heads, read);
     return {
       ...(spec !== undefined && { spec: spec.sha256 }),
-      ...(mappings.size > 0 && { mapping: await this.#sha256([...mappings].sort().join('\n')) }),
-      ...(bench !== undefined && { bench: await this.#sha256(canonicalBench(bench)) }),
+      ...(mappings.size > 0 && { mapping: read.get(this.#textDigest, [...mappings].sort().join('\n')) }),
+      ...(bench !== undefined && { bench: read.get(this.#textDigest, canonicalBench(bench)) }),
     };
   }
 
   /** The reduced logs of a run. @throws LogsUnusable where one of them cannot be read */
-  async records(key: RunKey, read: Reader): Promise<readonly LogRecord[]> {
+  records(key: RunKey, read: Reading): readonly LogRecord[] {
     const records: LogRecord[] = [];
     const problems: FileProblem[] = [];
     for (const log of key.logs) {
-      const { report } = await read.get(this.#logs.reduction, log);
+      const { report } = read.get(this.#logs.reduction, log);
       if (report.kind === 'read') records.push(report.record);
       else problems.push(...report.problems);
     }
@@ -186,30 +192,26 @@ export class RunQueries {
     return records;
   }
 
-  async #bench(heads: readonly TestLogHead[], read: Reader) {
+  #bench(heads: readonly TestLogHead[], read: Reading) {
     const id = heads.find((head) => head.bench !== undefined)?.bench;
     return id === undefined ? undefined : read.get(this.#files.bench, id);
   }
 
-  async #source(key: RunKey, read: Reader): Promise<ResultOrigin['source']> {
+  #source(key: RunKey, read: Reading): ResultOrigin['source'] {
     const source: { path: string; sha256: string }[] = [];
     for (const path of key.logs) {
-      const digest = await read.get(this.#logs.digest, path);
+      const digest = read.get(this.#logs.digest, path);
       if (digest.kind === 'fault') throw new LogsUnusable([digest.problem]);
       source.push({ path, sha256: digest.sha256 });
     }
     return source;
   }
 
-  async #presentSpecId(stated: string | undefined, read: Reader): Promise<string> {
+  #presentSpecId(stated: string | undefined, read: Reading): string {
     if (stated === undefined) return '';
-    const found = await read.get(this.#files.specOfId, stated);
+    const found = read.get(this.#files.specOfId, stated);
     if (found.kind !== 'one') return stated;
-    return (await read.get(this.#files.specIds, found.path))?.id ?? stated;
-  }
-
-  #sha256(text: string): Promise<string> {
-    return this.#digest.sha256(new TextEncoder().encode(text));
+    return read.get(this.#files.specIds, found.path)?.id ?? stated;
   }
 }
 

@@ -22,12 +22,12 @@ export class TemperatureQueries {
   /** Endurance logs of a spec, by path. @param specPath path of the spec */
   readonly enduranceLogs = defineQuery<readonly string[]>(
     'endurance logs',
-    async (specPath, read) => {
+    (specPath, read) => {
       const found: string[] = [];
-      for (const path of await read.get(this.#files.ofKind, 'testLog')) {
-        const stated = await read.get(this.#identities.ofLog, path);
+      for (const path of read.get(this.#files.ofKind, 'testLog')) {
+        const stated = read.get(this.#identities.ofLog, path);
         if (stated?.kind !== 'endurance' || stated.spec === undefined) continue;
-        const spec = await read.get(this.#files.specOfId, stated.spec);
+        const spec = read.get(this.#files.specOfId, stated.spec);
         if (spec.kind === 'one' && spec.path === specPath) found.push(path);
       }
       return found;
@@ -37,14 +37,14 @@ export class TemperatureQueries {
 
   readonly normalisation = defineQuery<Normalisation>(
     'normalisation',
-    async (specPath, read) => {
-      const paths = await read.get(this.enduranceLogs, specPath);
+    (specPath, read) => {
+      const paths = read.get(this.enduranceLogs, specPath);
       if (paths.length === 0)
         return { kind: 'unknown', reason: 'no endurance log of this spec is there to take the loss with heat from' };
       const logs: ReducedLog[] = [];
       const from: string[] = [];
       for (const path of paths) {
-        const { report } = await read.get(this.#logs.reduction, path);
+        const { report } = read.get(this.#logs.reduction, path);
         if (report.kind !== 'read') continue;
         logs.push(report.record.reduced);
         from.push(path);

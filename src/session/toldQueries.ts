@@ -29,8 +29,8 @@ export class ToldQueries<Part> {
   constructor(reports: ReportQueries, teller: ResultTeller<Part>) {
     this.ofEntry = defineQuery(
       `told entry as ${teller.form}`,
-      async (text, read) => {
-        const { result, problem } = await read.get(reports.ofEntry, text);
+      (text, read) => {
+        const { result, problem } = read.get(reports.ofEntry, text);
         if (result === undefined) return problem === undefined ? {} : { problem };
         const { file, verdict, findings } = result;
         return { result: { file, verdict, findings: findings.map(told), part: teller.part(result) } };
@@ -39,8 +39,8 @@ export class ToldQueries<Part> {
     );
     this.ofFile = defineQuery(
       `told file as ${teller.form}`,
-      async (path, read) => {
-        const { findings, isUnusable } = await read.get(reports.ofFile, path);
+      (path, read) => {
+        const { findings, isUnusable } = read.get(reports.ofFile, path);
         const inPart = (finding: Finding): FindingInPart => ({ ...told(finding), part: teller.partOfFinding(finding) });
         return { findings: findings.map(inPart), isUnusable };
       },

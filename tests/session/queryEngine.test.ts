@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { AbortedError } from '../../src/ports/abort';
-import { defineQuery, type Query, type Reader } from '../../src/session/query';
+import { defineQuery, Pause, type Query, type Reader } from '../../src/session/query';
 import { QueryEngine } from '../../src/session/queryEngine';
 
 const untouched = (): Promise<void> => Promise.resolve();
@@ -9,12 +9,15 @@ const untouched = (): Promise<void> => Promise.resolve();
 class Outside {
   readonly values = new Map<string, number>();
   readonly number: Query<number> = defineQuery('number', (key) => Promise.resolve(this.values.get(key) ?? 0));
-  readonly parity: Query<number> = defineQuery('parity', async (key, read) => (await read.get(this.number, key)) % 2);
-  readonly label: Query<string> = defineQuery('label', async (key, read) =>
-    (await read.get(this.parity, key)) === 0 ? 'even' : `odd ${await read.get(this.number, `${key}/odd`)}`,
+  readonly parity: Query<number> = defineQuery('parity', (key, read) => read.get(this.number, key) % 2);
+  readonly label: Query<string> = defineQuery('label', (key, read) =>
+    read.get(this.parity, key) === 0 ? 'even' : `odd ${read.get(this.number, `${key}/odd`)}`,
   );
-  readonly all: Query<string> = defineQuery('all', async (keys, read) =>
-    (await Promise.all(keys.split(' ').map((key) => read.get(this.label, key)))).join(', '),
+  readonly all: Query<string> = defineQuery('all', (keys, read) =>
+    keys
+      .split(' ')
+      .map((key) => read.get(this.label, key))
+      .join(', '),
   );
 
   set(values: Readonly<Record<string, number>>) {
@@ -65,7 +68,7 @@ describe('query engine', () => {
     let broken = true;
     const good = defineQuery('good', () => Promise.resolve(1));
     const bad = defineQuery('bad', () => (broken ? Promise.reject(new Error('disk on fire')) : Promise.resolve(2)));
-    const sum = defineQuery('sum', async (_, read) => (await read.get(good, '')) + (await read.get(bad, '')));
+    const sum = defineQuery('sum', (_, read) => read.get(good, '') + read.get(bad, ''));
     const ask = (read: Reader): Promise<number> => read.get(sum, '');
     await expect(engine.run(undefined, untouched, ask)).rejects.toThrow('disk on fire');
     broken = false;
@@ -112,7 +115,7 @@ describe('query engine', () => {
       if (answer === 1) read.notFinal();
       return Promise.resolve(answer);
     });
-    const over = defineQuery('over', async (_, read) => 10 * (await read.get(shaky, '')));
+    const over = defineQuery('over', (_, read) => 10 * read.get(shaky, ''));
     const ask = (): Promise<number> => engine.run(undefined, untouched, (read) => read.get(over, ''));
     expect(await ask()).toBe(10);
     expect(await ask()).toBe(20);
@@ -124,10 +127,10 @@ describe('query engine', () => {
     const engine = new QueryEngine([], 2000);
     const large: Query<Uint8Array> = defineQuery(
       'large',
-      async (key, read) => new Uint8Array(1000).fill(await read.get(outside.number, key)),
+      (key, read) => new Uint8Array(1000).fill(read.get(outside.number, key)),
       { large: { bytes: (value) => value.length, fingerprint: (value) => String(value[0]! % 10) } },
     );
-    const first = defineQuery('first', async (key, read) => (await read.get(large, key))[0]!);
+    const first = defineQuery('first', (key, read) => read.get(large, key)[0]!);
     const keys = ['a', 'b', 'c', 'd'];
     const ask = (values: Record<string, number>): Promise<number[]> =>
       engine.run(undefined, outside.set(values), (read) => Promise.all(keys.map((key) => read.get(first, key))));
@@ -140,6 +143,102 @@ describe('query engine', () => {
     expect(direct.map((value) => value[0])).toEqual([11, 2, 3, 4]);
     expect(engine.counts()['large (dropped)']).toBeGreaterThanOrEqual(2);
     expect(engine.counts()).toMatchObject({ first: 4, large: 5 });
+  });
+
+  it('begins a computation anew for each value that is waited for, and counts it once', async () => {
+    const engine = new QueryEngine();
+    let begun = 0;
+    const later = defineQuery('later', async (key) => Promise.resolve(Number(key)));
+    const sum = defineQuery('sum', (keys, read) => {
+      begun += 1;
+      return keys.split(' ').reduce((total, key) => total + read.get(later, key), 0);
+    });
+    expect(await engine.run(undefined, untouched, (read) => read.get(sum, '1 2 3'))).toBe(6);
+    expect(begun).toBe(4);
+    expect(engine.counts()).toEqual({ later: 3, sum: 1 });
+  });
+
+  it('has a few values of a list waited for at a time', async () => {
+    const engine = new QueryEngine();
+    let begun = 0;
+    let [underWay, most] = [0, 0];
+    const later = defineQuery('later', async (key) => {
+      underWay += 1;
+      most = Math.max(most, underWay);
+      await new Promise((resolve) => setImmediate(resolve));
+      underWay -= 1;
+      return Number(key);
+    });
+    const sum = defineQuery('sum', (_, read) => {
+      begun += 1;
+      const keys = Array.from({ length: 40 }, (_one, i) => String(i));
+      return read.all(later, keys).reduce((total, value) => total + value, 0);
+    });
+    expect(await engine.run(undefined, untouched, (read) => read.get(sum, ''))).toBe(780);
+    expect([begun, most]).toEqual([6, 8]);
+    expect(engine.counts()).toEqual({ later: 40, sum: 1 });
+  });
+
+  it('holds large values for a computation that begins anew, however many they are', async () => {
+    const engine = new QueryEngine([], 2000);
+    const large: Query<Uint8Array> = defineQuery(
+      'large',
+      (key) => Promise.resolve(new Uint8Array(1000).fill(Number(key))),
+      { large: { bytes: (value) => value.length, fingerprint: (value) => String(value[0]) } },
+    );
+    const sum = defineQuery('sum', (keys, read) =>
+      keys.split(' ').reduce((total, key) => total + read.get(large, key)[0]!, 0),
+    );
+    expect(await engine.run(undefined, untouched, (read) => read.get(sum, '1 2 3 4 5'))).toBe(15);
+    expect(engine.counts()).toEqual({ large: 5, sum: 1 });
+    await engine.run(undefined, untouched, (read) => read.get(sum, '6 7'));
+    await engine.run(undefined, untouched, (read) => read.get(large, '1'));
+    expect(engine.counts()['large (dropped)']).toBe(1); // nothing is held any longer
+  });
+
+  it('tells a failure that was waited for to each who asks in the run, and asks again in the next', async () => {
+    const engine = new QueryEngine();
+    let tries = 0;
+    const bad = defineQuery<number>('bad', async () => {
+      tries += 1;
+      await Promise.resolve();
+      if (tries === 1) throw new Error('no luck');
+      return 7;
+    });
+    const said = defineQuery('said', (_, read) => {
+      try {
+        return String(read.get(bad, ''));
+      } catch (error) {
+        if (error instanceof Pause) throw error;
+        read.notFinal();
+        return (error as Error).message;
+      }
+    });
+    const ask = (): Promise<string[]> =>
+      engine.run(undefined, untouched, (read) => Promise.all(['a', 'b'].map((key) => read.get(said, key))));
+    expect(await ask()).toEqual(['no luck', 'no luck']);
+    expect(tries).toBe(1);
+    expect(await ask()).toEqual(['7', '7']);
+    expect(engine.counts()).toEqual({ bad: 2, said: 4 });
+  });
+
+  it('computes for a run itself what nobody remembers', async () => {
+    const outside = new Outside();
+    const engine = new QueryEngine();
+    const both = await engine.run(undefined, outside.set({ a: 2, b: 5 }), (read) =>
+      read.once((below) => below.get(outside.number, 'a') + below.get(outside.number, 'b')),
+    );
+    expect(both).toBe(7);
+    expect(engine.counts()).toEqual({ number: 2 });
+  });
+
+  it('refuses a query that asks for itself after it has waited', async () => {
+    const engine = new QueryEngine();
+    const round: Query<number> = defineQuery('round', async (key, read): Promise<number> => {
+      await Promise.resolve();
+      return read.get(round, key);
+    });
+    await expect(engine.run(undefined, untouched, (read) => read.get(round, 'x'))).rejects.toThrow('asks for itself');
   });
 
   it('refuses a query that asks for itself', async () => {
