@@ -20,8 +20,8 @@ export class DampingCurve {
 
   /** @param speeds rising [m/s]. @param dampings as many, signed as force [N] */
   constructor(
-    private readonly speeds: readonly number[],
-    private readonly dampings: readonly number[],
+    readonly speeds: readonly number[],
+    readonly dampings: readonly number[],
   ) {
     this.from = speeds[0]!;
     this.to = speeds[speeds.length - 1]!;

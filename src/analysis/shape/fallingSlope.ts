@@ -4,20 +4,15 @@ import { KNEES, SOFTNESS } from './bendGrid';
 import { DIGRESSIVE_BELOW } from './sideShape';
 
 /**
- * Whether every line that leaves no more than `most`, its knee up to one of the grid, falls from low to high speeds so that it is digressive.
+ * How much a line with a knee up to one of the grid may leave and be digressive for certain, as the root of its sum of squares: every line that
+ * leaves less falls from low to high speeds by enough, and not below zero. 0 where none is certain.
  * With its slope a below the knee and b above, its mean slope over some speeds is a (1 - m) + b m, where m, the same mean of the bend's own
  * slope 1 / (1 + exp(-z)), rises with speed. Over low speeds L and high ones H, b < 0 < a means H < q L with q = (1 - mH) / (1 - mL), and q
  * rises with the knee, as the derivative of ln(1 - 1 / (1 + exp(-z))) by it rises with speed.
  *
  * @param cost begun with these forces, at the speeds of the grid.
  */
-export function fallsEnough(
-  cost: BendCost,
-  grid: BendGrid,
-  knee: number,
-  forces: readonly number[],
-  most: number,
-): boolean {
+export function digressiveWithin(cost: BendCost, grid: BendGrid, knee: number, forces: ArrayLike<number>): number {
   const n = grid.speeds.length;
   makeRoom(n);
   fillMeanSlope(low, grid.speeds, 0, Math.floor(n / 3));
@@ -31,14 +26,14 @@ export function fallsEnough(
     quotient = Math.max(quotient, above / below);
   }
   quotient += QUOTIENT_ERROR;
-  if (!(quotient < DIGRESSIVE_BELOW)) return false;
+  if (!(quotient < DIGRESSIVE_BELOW)) return 0;
   // Both above zero: 0 < q L < H < 0.8 L.
   for (let i = 0; i < n; i++) {
     falls[i] = DIGRESSIVE_BELOW * low[i]! - high[i]!;
     stays[i] = high[i]! - quotient * low[i]!;
   }
-  const root = Math.sqrt(most);
-  return valueOf(falls, forces, 0) > cost.reach(falls) * root && valueOf(stays, forces, 0) > cost.reach(stays) * root;
+  const within = Math.min(valueOf(falls, forces, 0) / cost.reach(falls), valueOf(stays, forces, 0) / cost.reach(stays));
+  return within > 0 ? within : 0;
 }
 
 /** Of the table of ln(1 + exp(z)), far above what it is. */

@@ -11,7 +11,7 @@ export interface SideCurve {
 }
 
 /** Forces below this carry no more weight than this: noise does not vanish with the force [N]. */
-const WEIGHT_FLOOR = 20;
+export const WEIGHT_FLOOR = 20;
 
 /**
  * @param speeds unsigned peak speeds [m/s], any order. @param damping as many magnitudes of damping force [N].

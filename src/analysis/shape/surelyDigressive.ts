@@ -4,7 +4,7 @@ import { bendGridOf, KNEES, SHARP, STRIDES } from './bendGrid';
 import { REFINED_ROUNDING } from './bendSearch';
 import type { SideCurve } from './sideCurve';
 import { distinctSpeeds } from './sideCurve';
-import { fallsEnough } from './fallingSlope';
+import { digressiveWithin } from './fallingSlope';
 import { chanceOfBend, LEAST_SPEEDS, SIGNIFICANCE } from './sideShape';
 import { NOTHING_BEYOND } from './softPlus';
 
@@ -15,7 +15,7 @@ import { NOTHING_BEYOND } from './softPlus';
  * The fit takes the bend that leaves least, so that it leaves no more than any bend of its grid that it tries; that alone decides its F test.
  * Of all lines that leave so little, a bound for what they may differ from the points (Cauchy and Schwarz) tells that their slope at high
  * speeds is smaller than at low ones by enough. That the slope above the knee is not below zero needs the knee to lie well below the high
- * speeds: every bend of the grid with a higher knee must leave more (docs/method.md, 'shape changed').
+ * speeds: every bend of the grid with a higher knee must leave more (docs/method.md, 'shape unchanged without a fit').
  */
 export function isSurelyDigressive(curve: SideCurve): boolean {
   const { speeds, forces, weights } = curve;
@@ -27,7 +27,7 @@ export function isSurelyDigressive(curve: SideCurve): boolean {
   if (!(chanceOfBend(cost.straightSum, most, speeds.length) < SIGNIFICANCE)) return false;
   const highest = Math.min(near + FARTHER, HIGHEST);
   return (
-    fallsEnough(cost, grid, highest + 1, forces, most) &&
+    digressiveWithin(cost, grid, highest + 1, forces) > Math.sqrt(most) &&
     leaveMoreWhenSoftest(grid, highest, most) &&
     leaveMoreWhenSoft(grid, highest, most) &&
     leaveMoreWhenSharp(grid, curve, highest, most)

@@ -4,7 +4,9 @@ import type { Side } from '../../analysis/side';
 import { SIDES } from '../../analysis/side';
 import type { Finding } from '../finding';
 import { atHeader } from '../pointOfRow';
+import type { SettingShape } from '../settingShape';
 import { shapeText } from '../shapeWording';
+import { staysDigressive } from '../staysDigressive';
 import { evidenceNumber, settingText } from '../wording';
 import type { RuleContext } from './ruleContext';
 import { raise } from './ruleContext';
@@ -15,7 +17,7 @@ export function shapeChanged(context: RuleContext): readonly Finding[] {
   if (shape === undefined) return [];
   return SIDES.flatMap((side) => {
     const built = context.input.spec?.hardware.valving?.[side] as ShapeKind | undefined;
-    if ((built ?? 'digressive') === 'digressive' && shape.isSurelyDigressive(side)) return [];
+    if ((built ?? 'digressive') === 'digressive' && isSurelyDigressive(context, shape, side)) return [];
     const own = shape[side];
     if (own === undefined) return [];
     const reference = shape.reference[side];
@@ -34,6 +36,11 @@ export function shapeChanged(context: RuleContext): readonly Finding[] {
       evidence: evidenceOf(side, own, fromReference ? reference : undefined, fromSpec ? built : undefined),
     });
   });
+}
+
+/** Nearly every curve lies near that of its reference, so that it need not be looked at by itself. */
+function isSurelyDigressive({ input }: RuleContext, shape: SettingShape, side: Side): boolean {
+  return staysDigressive(input, shape.setting, side) || shape.isSurelyDigressive(side);
 }
 
 function evidenceOf(
