@@ -49,9 +49,9 @@ export class ShownFiles implements RepositoryFiles {
   }
 
   async list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
-    const { files, problems } = await this.#listWork(signal);
-    const here = files.filter(({ path }) => this.#isHere(path));
-    if (this.#shown.size === 0 && under === '') return { files: here, problems };
+    const listed = await this.#listWork(signal);
+    const here = listed.files.filter(({ path }) => this.#isHere(path));
+    if (this.#shown.size === 0 && under === '') return { ...listed, files: here };
     const entries = new Map(here.map((file) => [file.path, file]));
     for (const [path, shown] of this.#shown) {
       const entry = await entryOf(path, shown);
@@ -59,7 +59,7 @@ export class ShownFiles implements RepositoryFiles {
       else entries.set(path, entry);
     }
     const below = [...entries.values()].filter(({ path }) => under === '' || path.startsWith(`${under}/`));
-    return { files: below.sort((a, b) => (a.path < b.path ? -1 : 1)), problems };
+    return { ...listed, files: below.sort((a, b) => (a.path < b.path ? -1 : 1)) };
   }
 
   stat(path: string): Promise<FileEntry | undefined> {

@@ -29,13 +29,17 @@ export class FilePortError extends Error {
   }
 }
 
+export interface FileList {
+  readonly files: readonly FileEntry[];
+  readonly problems: readonly FilePortError[];
+  /** Milliseconds since 1970: when the first of them was looked at, or some time before; as they were asked for where it is left out. */
+  readonly at?: number;
+}
+
 /** Reading a repository: disk, a git revision, a browser's virtual file system, or memory. */
 export interface RepositoryFiles {
   /** Every file below `under` ('' for all), sorted by path. Skips `.git` and `node_modules`. Links that leave the root or loop come as problems. */
-  list(
-    under: string,
-    signal?: AbortSignalLike,
-  ): Promise<{ files: readonly FileEntry[]; problems: readonly FilePortError[] }>;
+  list(under: string, signal?: AbortSignalLike): Promise<FileList>;
   stat(path: string): Promise<FileEntry | undefined>;
   /** Whole content; refuses with `too-large` above `limit` bytes. */
   read(path: string, limit?: number): Promise<Uint8Array>;

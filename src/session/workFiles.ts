@@ -172,8 +172,9 @@ export class WorkFiles {
   }
 
   async #list(signal: AbortSignalLike | undefined): Promise<Map<string, FileEntry>> {
-    const { files, problems } = await this.#port.list('', signal);
+    const { files, problems, at = this.#listedAt } = await this.#port.list('', signal);
     this.#problems = problems;
+    this.#listedAt = at;
     return new Map(files.map((file) => [file.path, file]));
   }
 

@@ -12,6 +12,7 @@ const SKIPPED: ReadonlySet<string> = new Set(['.git', 'node_modules']);
 const MAX_DEPTH = 64;
 /** Others run after so many folders: a few milliseconds. After each one it took as long as reading it. */
 const FOLDERS_AT_ONCE = 64;
+const FILES_AT_ONCE = 1024;
 
 /** Behind the name of a link; no name holds it. */
 const LINK = '//';
@@ -42,13 +43,16 @@ export class FolderWalk {
   /** Sorted by path once the walk is over. */
   readonly files: FileEntry[] = [];
   readonly problems: FilePortError[] = [];
+  /** Paths of the folders that were walked. */
+  readonly folders: string[] = [];
+  /** Whether every file came in the order of its path, and none by a link. */
+  isPlain = true;
   readonly #root: string;
   readonly #signal: AbortSignalLike | undefined;
   readonly #known: KnownFolders | undefined;
   /** Real native paths of folders walked and files listed; only links ask for them, and then as a set. */
   readonly #walked: string[] = [];
   readonly #seen = new Set<string>();
-  #folders = 0;
 
   /** @param known what folders held before, which spares listing those that look as they did */
   constructor(root: string, signal: AbortSignalLike | undefined, known?: KnownFolders) {
@@ -62,11 +66,22 @@ export class FolderWalk {
     const real = this.#resolve(under);
     if (real === undefined || !this.#isFolder(real, under)) return;
     const links = await this.#walk(real, under, 0);
+    this.isPlain = links.length === 0 && this.problems.length === 0;
     const inOrder = this.files.length; // so far every file came in the order of its path
     for (let link = links.shift(); link !== undefined; link = links.shift())
       links.push(...(await this.#follow(link.path, link.depth)));
     if (this.files.length > inOrder) this.files.sort(byPath);
     this.problems.sort(byPath);
+  }
+
+  /** Takes files that are known to be there. */
+  async take(paths: readonly string[]): Promise<void> {
+    const start = this.#root.endsWith(sep) ? this.#root : this.#root + sep;
+    for (const [i, path] of paths.entries()) {
+      if (i % FILES_AT_ONCE === 0) await otherWork();
+      throwIfAborted(this.#signal);
+      this.#file(sep === '/' ? start + path : nativePathOf(this.#root, path, HOST_FLAVOUR), path);
+    }
   }
 
   /** Lists what lies below a folder, in the order of paths. @returns the links met */
@@ -81,7 +96,7 @@ export class FolderWalk {
       else if (name.endsWith('/')) {
         const inner = name.slice(0, -1);
         this.#open(folder.native + inner, folder.path + inner, folder.depth + 1, open, links);
-        if (this.#folders % FOLDERS_AT_ONCE === 0) await otherWork();
+        if (this.folders.length % FOLDERS_AT_ONCE === 0) await otherWork();
       } else this.#file(folder.native + name, folder.path + name);
     }
     return links.sort(inOrderOfFolders);
@@ -95,7 +110,7 @@ export class FolderWalk {
       );
       return;
     }
-    this.#folders += 1;
+    this.folders.push(path);
     this.#walked.push(native);
     const start = path === '' ? '' : `${path}/`;
     const all = this.#namesIn(native, path);
@@ -107,9 +122,8 @@ export class FolderWalk {
 
   /** Files by their names, folders with a slash behind it and links with two; sorted. */
   #namesIn(native: string, path: string): readonly string[] {
-    const state = this.#known?.stateOf(native);
-    const known = state && this.#known?.namesIn(path, state);
-    if (known !== undefined) return known;
+    const known = this.#known?.namesIn(path);
+    if (known !== undefined) return [...known].sort();
     const entries = this.#entries(native, path);
     if (entries === undefined) return [];
     const names: string[] = [];
@@ -120,9 +134,7 @@ export class FolderWalk {
       else if (entry.isDirectory()) names.push(`${name}/`);
       else if (entry.isSymbolicLink()) names.push(name + LINK);
     }
-    names.sort();
-    if (state !== undefined) this.#known?.note(path, state, names);
-    return names;
+    return names.sort();
   }
 
   #entries(native: string, path: string): readonly Dirent[] | undefined {

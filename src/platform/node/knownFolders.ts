@@ -1,10 +1,13 @@
 import { lstatSync, statfsSync } from 'node:fs';
 import type { DerivedStore } from '../../ports/services';
+import { HOST_FLAVOUR, nativePathOf } from './repositoryPath';
 
 /** Raise it when the form changes. */
-const FORM = 1;
+const FORM = 2;
 /** A folder that changed within this time of being listed may change once more without another time [ms]. */
 const SETTLED_AFTER = 2000;
+/** Between paths; no path holds it. */
+const BETWEEN = '//';
 
 /**
  * File systems of Linux known to keep what POSIX asks of every one (open, rename and unlink mark the times of the folder): ext2 to ext4, XFS,
@@ -21,22 +24,40 @@ export interface FolderState {
   readonly changed: number;
 }
 
-/** A folder as it was listed. */
-type Known = readonly [inode: number, modified: number, changed: number, names: readonly string[]];
+/** Kept of a folder that told too little. None looks like that. */
+const UNKNOWN: FolderState = { inode: 0, modified: 0, changed: 0 };
+
+/** A tree as it was listed: no link was met in it, and nothing that could not be looked at. */
+interface Kept {
+  /** Paths of folders, {@link BETWEEN} them. */
+  readonly folders: string;
+  /** Three numbers for each of them, as in {@link FolderState}. */
+  readonly states: readonly number[];
+  /** Paths of files, in the order of the list. */
+  readonly files: string;
+}
+
+/** What a folder holds, and how it looks. */
+interface Known {
+  readonly state: FolderState;
+  readonly names: string[];
+}
 
 /** What folders held when they were listed last, kept between processes: a look at each is a third of listing it. */
 export class KnownFolders {
   readonly #store: DerivedStore;
   readonly #key: string;
+  readonly #root: string;
   readonly #device: number;
-  readonly #before: ReadonlyMap<string, Known>;
-  readonly #now = new Map<string, Known>();
+  readonly #before: Kept | undefined;
+  /** By path, folders that look as they did; filled where not all of them do. */
+  readonly #known = new Map<string, Known>();
   readonly #listedAt: number;
-  #isOther = false;
 
-  private constructor(store: DerivedStore, key: string, device: number, before: ReadonlyMap<string, Known>) {
+  private constructor(store: DerivedStore, key: string, root: string, device: number, before: Kept | undefined) {
     this.#store = store;
     this.#key = key;
+    this.#root = root;
     this.#device = device;
     this.#before = before;
     this.#listedAt = Date.now();
@@ -46,43 +67,84 @@ export class KnownFolders {
   static async read(store: DerivedStore, root: string, device: number): Promise<KnownFolders | undefined> {
     if (!keepsTimes(root)) return undefined;
     const key = JSON.stringify(['folders', FORM, root, device]);
-    return new KnownFolders(store, key, device, parsed(await store.get(key)));
+    return new KnownFolders(store, key, root, device, parsed(await store.get(key)));
   }
 
-  /** Looked at before it is listed. @returns undefined for what is no folder of this file system, or no longer there */
-  stateOf(native: string): FolderState | undefined {
-    const stats = lstatSync(native, { throwIfNoEntry: false });
-    if (stats?.isDirectory() !== true || stats.dev !== this.#device) return undefined;
-    return { inode: stats.ino, modified: stats.mtimeMs, changed: stats.ctimeMs };
+  /** Looks at every folder. @returns paths of all files, in the order of the list, where each folder looks as it did */
+  unchanged(): readonly string[] | undefined {
+    if (this.#before === undefined) return undefined;
+    const { states } = this.#before;
+    const folders = listOf(this.#before.folders);
+    const same = folders.map((path, i) => {
+      const state = this.#stateOf(path);
+      return state !== undefined && looksAs(state, states, i * NUMBERS) ? state : undefined;
+    });
+    const files = this.#before.files === '' ? [] : listOf(this.#before.files);
+    if (!same.includes(undefined)) return files;
+    folders.forEach((path, i) => {
+      const state = same[i];
+      if (state !== undefined) this.#known.set(path, { state, names: [] });
+    });
+    for (const path of folders) if (path !== '') this.#addName(path, '/');
+    for (const path of files) this.#addName(path, '');
+    return undefined;
   }
 
-  /** What it holds, where that is known. */
-  namesIn(path: string, { inode, modified, changed }: FolderState): readonly string[] | undefined {
-    const known = this.#before.get(path);
-    const isSame = known?.[0] === inode && known[1] === modified && known[2] === changed;
-    if (!isSame) return undefined;
-    this.#now.set(path, known);
-    return known[3];
+  /** What a folder holds, where it is known: files by their names, folders with a slash behind it; in no order. */
+  namesIn(path: string): readonly string[] | undefined {
+    return this.#known.get(path)?.names;
   }
 
-  note(path: string, { inode, modified, changed }: FolderState, names: readonly string[]): void {
-    if (Math.max(modified, changed) > this.#listedAt - SETTLED_AFTER) return;
-    this.#now.set(path, [inode, modified, changed, names]);
-    this.#isOther = true;
+  /** Keeps a walk that met no link, and nothing that could not be looked at. */
+  async save(folders: readonly string[], files: readonly string[]): Promise<void> {
+    const states = folders.flatMap((path) => {
+      const { inode, modified, changed } = this.#known.get(path)?.state ?? this.#settledStateOf(path);
+      return [inode, modified, changed];
+    });
+    const kept: Kept = { folders: folders.join(BETWEEN), states, files: files.join(BETWEEN) };
+    await this.#store.put(this.#key, new TextEncoder().encode(JSON.stringify(kept)));
   }
 
-  /** After a whole walk. */
-  async save(): Promise<void> {
-    if (this.#isOther) await this.#store.put(this.#key, new TextEncoder().encode(JSON.stringify([...this.#now])));
+  #addName(path: string, end: string): void {
+    const slash = path.lastIndexOf('/');
+    this.#known.get(path.slice(0, Math.max(0, slash)))?.names.push(path.slice(slash + 1) + end);
+  }
+
+  /** Of a folder that was listed; what came or went since then moved its times to after the beginning of the walk. */
+  #settledStateOf(path: string): FolderState {
+    const state = this.#stateOf(path);
+    const isSettled = state !== undefined && Math.max(state.modified, state.changed) <= this.#listedAt - SETTLED_AFTER;
+    return isSettled ? state : UNKNOWN;
+  }
+
+  /** Undefined for what is no folder of this file system, or no longer there. */
+  #stateOf(path: string): FolderState | undefined {
+    try {
+      const stats = lstatSync(nativePathOf(this.#root, path, HOST_FLAVOUR));
+      if (!stats.isDirectory() || stats.dev !== this.#device) return undefined;
+      return { inode: stats.ino, modified: stats.mtimeMs, changed: stats.ctimeMs };
+    } catch {
+      return undefined; // the walk meets it again, and says what it is
+    }
   }
 }
 
-function parsed(bytes: Uint8Array | undefined): ReadonlyMap<string, Known> {
-  if (bytes === undefined) return new Map();
+const NUMBERS = 3;
+
+function looksAs({ inode, modified, changed }: FolderState, states: readonly number[], at: number): boolean {
+  return inode === states[at] && modified === states[at + 1] && changed === states[at + 2];
+}
+
+function listOf(text: string): readonly string[] {
+  return text.split(BETWEEN);
+}
+
+function parsed(bytes: Uint8Array | undefined): Kept | undefined {
+  if (bytes === undefined) return undefined;
   try {
-    return new Map(JSON.parse(new TextDecoder().decode(bytes)) as [string, Known][]);
+    return JSON.parse(new TextDecoder().decode(bytes)) as Kept;
   } catch {
-    return new Map(); // the store's digest lets nothing through but what was put there
+    return undefined; // the store's digest lets nothing through but what was put there
   }
 }
 

@@ -65,9 +65,13 @@ export class NodeRepositoryFiles implements RepositoryFiles {
     const isWhole = under === '';
     const known = isWhole ? this.#store && (await KnownFolders.read(this.#store, this.root, this.#device)) : undefined;
     const walk = new FolderWalk(this.root, signal, known);
-    await walk.run(under);
-    await known?.save();
-    return { files: walk.files, problems: walk.problems };
+    const unchanged = known?.unchanged();
+    if (unchanged !== undefined) await walk.take(unchanged);
+    else {
+      await walk.run(under);
+      if (walk.isPlain) void known?.save(walk.folders, pathsOf(walk.files)); // never fails, and nobody waits for it
+    }
+    return { files: walk.files, problems: walk.problems, at: this.#listedAt };
   }
 
   /** The entry of the file itself: a link inside the repository gives the path that it leads to. */
@@ -209,6 +213,10 @@ export class NodeRepositoryFiles implements RepositoryFiles {
       throw asFilePortError(path, error);
     }
   }
+}
+
+function pathsOf(files: readonly FileEntry[]): readonly string[] {
+  return files.map(({ path }) => path);
 }
 
 /** All bytes; one more than `limit` at most, where the file grew. */
