@@ -16,18 +16,20 @@ export type Fact = readonly [name: string, text: string];
  * @param line the verdict's own, where it was made already
  */
 export function factsOf(result: JudgedResult, line = verdictSentence(result)): readonly Fact[] {
-  const facts: readonly (readonly [string, string | undefined])[] = [
-    ['Test', decidingSentence(result)],
-    ['Change', changeSentence(result)],
-    ['Heat', normalisationSentence(result)],
-    ['Loops', loopsSentence(result)],
-    ['Gas', gasSentence(result)],
-    ['Shape', shapeSentence(result.shape)],
-    ...adjusterSentences(result).map((sentence) => ['Adjuster', sentence] as const),
-    ['Why', result.reasons.length === 0 ? undefined : furtherReasons(result, line)],
-    ['Cause', causeSentence(result)],
-  ];
-  return facts.flatMap(([name, text]) => (text === undefined ? [] : [[name, text] as const]));
+  const facts: Fact[] = [];
+  const add = (name: string, text: string | undefined): void => {
+    if (text !== undefined) facts.push([name, text]);
+  };
+  add('Test', decidingSentence(result));
+  add('Change', changeSentence(result));
+  add('Heat', normalisationSentence(result));
+  add('Loops', loopsSentence(result));
+  add('Gas', gasSentence(result));
+  add('Shape', shapeSentence(result.shape));
+  for (const sentence of adjusterSentences(result)) add('Adjuster', sentence);
+  if (result.reasons.length > 0) add('Why', furtherReasons(result, line));
+  add('Cause', causeSentence(result));
+  return facts;
 }
 
 /** Adjusters and causes have parts of their own, with charts, where there is room for them. */

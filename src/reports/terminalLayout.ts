@@ -1,4 +1,5 @@
 import { escapeTerminal } from '../text/terminal';
+import { isPlainText } from '../text/visible';
 
 /** How a piece of text is painted where colour is asked for. */
 export type Paint = 'strong' | 'quiet' | 'fail' | 'undecided' | 'pass';
@@ -28,15 +29,25 @@ export class TerminalLayout {
    * Words longer than a line stay whole, so that a path can be copied.
    */
   paragraph(indent: number, lead: string, text: string, paint?: Paint, leadPaint?: Paint): string[] {
+    const lines: string[] = [];
+    this.addParagraph(lines, indent, lead, text, paint, leadPaint);
+    return lines;
+  }
+
+  /** The same behind the lines that are there: a review of 2,000 results has twenty thousand paragraphs, most of one line. */
+  addParagraph(lines: string[], indent: number, lead: string, text: string, paint?: Paint, leadPaint?: Paint): void {
     const start = ' '.repeat(indent);
     const room = Math.max(20, this.width - indent - lead.length);
-    const lines = wrapped(escapeTerminal(text), room);
-    lines[0] = `${start}${this.paint(lead, leadPaint)}${this.paint(lines[0]!, paint)}`;
-    if (lines.length > 1) {
-      const hang = start + ' '.repeat(lead.length);
-      for (let i = 1; i < lines.length; i++) lines[i] = hang + this.paint(lines[i]!, paint);
+    const shown = escapeTerminal(text);
+    const head = start + this.paint(lead, leadPaint);
+    if (shown.length <= room && !shown.startsWith(' ')) {
+      lines.push(head + this.paint(shown, paint));
+      return;
     }
-    return lines;
+    const [first, ...others] = wrapped(shown, room);
+    lines.push(head + this.paint(first!, paint));
+    const hang = start + ' '.repeat(lead.length);
+    for (const line of others) lines.push(hang + this.paint(line, paint));
   }
 
   /** Lines of a text of some kind that stands again and again, as the advice of a rule does: laid out once. */
@@ -50,9 +61,12 @@ export class TerminalLayout {
 
   /** Columns of figures, right-aligned under their heads, in as many even blocks as the width asks for; the row names stand before each. */
   columns(indent: number, names: readonly string[], columns: readonly (readonly string[])[]): string[] {
-    const cells = columns.map((column) => column.map(escapeTerminal));
+    // Figures are plain: told of all of them at once.
+    const isPlain = isPlainText(columns.flat().join(''));
+    const cells = isPlain ? columns : columns.map((column) => column.map(escapeTerminal));
+    const widthOf = isPlain ? lengthOf : textWidth;
     const nameWidth = Math.max(...names.map(textWidth));
-    const widths = cells.map((column) => Math.max(...column.map(textWidth)) + 2);
+    const widths = cells.map((column) => column.reduce((most, cell) => Math.max(most, widthOf(cell)), 0) + 2);
     const room = Math.max(1, Math.floor((this.width - indent - nameWidth) / Math.max(...widths)));
     const perBlock = Math.ceil(cells.length / Math.ceil(cells.length / room));
     const lines: string[] = [];
@@ -71,7 +85,6 @@ export class TerminalLayout {
 
 /** Breaks a text at blanks; those before the first word of a line are dropped. Never empty. */
 function wrapped(text: string, room: number): string[] {
-  if (text.length <= room && !text.startsWith(' ')) return [text];
   return ASTRAL.test(text) ? wrappedByWords(text, room) : wrappedByUnits(text, room);
 }
 
@@ -105,6 +118,10 @@ function wrappedByWords(text: string, room: number): string[] {
     } else line = line === '' ? word : `${line} ${word}`;
   }
   return [...lines, line];
+}
+
+function lengthOf(text: string): number {
+  return text.length;
 }
 
 /** Characters (code points) of a text. */

@@ -1,6 +1,7 @@
 import type { Finding } from '../review/finding';
 import type {
   FindingInPart,
+  JudgedPoint,
   JudgedResult,
   Outcome,
   ReviewOutcome,
@@ -11,8 +12,8 @@ import type {
 import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
-import { rowsBySetting, signedShare, verdictMark, type PointRow } from './driftFigures';
-import { factsOf } from './openingFacts';
+import { rowsBySetting, signedShare, verdictMark, type PointRow, type SettingRows } from './driftFigures';
+import { factsOf, type Fact } from './openingFacts';
 import {
   adviceOf,
   filesSharingNames,
@@ -36,8 +37,7 @@ export interface TextPart {
   /** The damper and build. */
   readonly name: string;
   readonly lines: string;
-  /** Of a pass: the line with its file, for where another result bears its name, and what was noticed. */
-  readonly file?: string;
+  /** Of a pass: what was noticed on it. */
   readonly noticed?: string;
 }
 
@@ -51,7 +51,7 @@ export function textTeller(options: TextOptions): {
   return {
     form: `text of ${options.width} columns, ${options.colour ? 'coloured' : 'plain'}`,
     part: (result) => textPart(result, layout),
-    partOfFinding: (finding) => findingLines(finding, layout, 'full').join('\n'),
+    partOfFinding: (finding) => findingText(finding, layout),
   };
 }
 
@@ -82,7 +82,11 @@ export function renderTextParts(
   const files = findingsOfFiles<Finding | FindingInPart>(outcome);
   const lines: string[] = [];
   for (const { part } of open) lines.push(part.lines, '');
-  for (const { file, part } of passed) lines.push(passedText(part, alike.has(file)));
+  for (const { file, part } of passed) {
+    lines.push(part.lines);
+    if (alike.has(file)) layout.addParagraph(lines, 2, '', file, 'quiet');
+    if (part.noticed !== undefined) lines.push(part.noticed);
+  }
   if (passed.length > 0) lines.push('');
   if (files.length > 0) lines.push(layout.paint('Files', 'strong'));
   for (const finding of files) lines.push(fileFinding(finding, layout));
@@ -93,7 +97,7 @@ export function renderTextParts(
 }
 
 function fileFinding(finding: Finding | FindingInPart, layout: TerminalLayout): string {
-  return 'part' in finding ? String(finding.part) : findingLines(finding, layout, 'full').join('\n');
+  return 'part' in finding ? String(finding.part) : findingText(finding, layout);
 }
 
 function layoutOf({ colour, width }: TextOptions): TerminalLayout {
@@ -102,111 +106,102 @@ function layoutOf({ colour, width }: TextOptions): TerminalLayout {
 
 function textPart(result: JudgedResult, layout: TerminalLayout): TextPart {
   const name = resultName(result);
-  if (result.verdict !== 'pass') return { name, lines: openResult(result, layout).join('\n') };
-  const noticed = result.findings.flatMap((finding) => findingLines(finding, layout, 'short'));
-  return {
-    name,
-    lines: layout.paragraph(0, '', verdictSentence(result), result.verdict).join('\n'),
-    file: layout.paragraph(2, '', result.file, 'quiet').join('\n'),
-    ...(noticed.length > 0 && { noticed: noticed.join('\n') }),
-  };
+  const lines: string[] = [];
+  if (result.verdict !== 'pass') {
+    addOpenResult(lines, result, layout);
+    return { name, lines: lines.join('\n') };
+  }
+  layout.addParagraph(lines, 0, '', verdictSentence(result), result.verdict);
+  const part = { name, lines: lines.join('\n') };
+  if (result.findings.length === 0) return part;
+  const noticed: string[] = [];
+  for (const finding of result.findings) addFinding(noticed, finding, layout, 'short');
+  return { ...part, noticed: noticed.join('\n') };
 }
 
-/** One line a pass; what was noticed on it stands below in a line each. */
-function passedText({ lines, file, noticed }: TextPart, withFile: boolean): string {
-  const named = withFile && file !== undefined ? `${lines}\n${file}` : lines;
-  return noticed === undefined ? named : `${named}\n${noticed}`;
-}
-
-function openResult(result: JudgedResult, layout: TerminalLayout): string[] {
+function addOpenResult(lines: string[], result: JudgedResult, layout: TerminalLayout): void {
+  const { specId, file, verdict, findings } = result;
   const line = verdictSentence(result);
-  return [
-    ...layout.paragraph(0, '', line, result.verdict),
-    ...layout.paragraph(2, '', `${result.specId === '' ? '' : `${result.specId}, `}${result.file}`, 'quiet'),
-    ...layout.paragraph(2, '', verdictAdvice(result)),
-    ...driftTable(result, layout),
-    '',
-    ...factLines(result, line, layout),
-    ...(result.findings.length > 0 ? [''] : []),
-    ...result.findings.flatMap((finding) => findingLines(finding, layout, 'full')),
-  ];
+  layout.addParagraph(lines, 0, '', line, verdict);
+  layout.addParagraph(lines, 2, '', specId === '' ? file : `${specId}, ${file}`, 'quiet');
+  layout.addParagraph(lines, 2, '', verdictAdvice(result));
+  addDriftTable(lines, result, layout);
+  lines.push('');
+  addFacts(lines, factsOf(result, line), layout);
+  if (findings.length > 0) lines.push('');
+  for (const finding of findings) addFinding(lines, finding, layout, 'full');
 }
 
 /** Facts under names of one width; the sweeps of one result share a name. */
-function factLines(result: JudgedResult, line: string, layout: TerminalLayout): string[] {
-  const facts = factsOf(result, line).map(([name, text]) => [name === 'Adjuster' ? 'Clicks' : name, text] as const);
-  return facts.flatMap(([name, text], i) =>
-    layout.paragraph(2, (facts[i - 1]?.[0] === name ? '' : name).padEnd(NAME_WIDTH), text, undefined, 'quiet'),
-  );
+function addFacts(lines: string[], facts: readonly Fact[], layout: TerminalLayout): void {
+  let above = '';
+  for (const [name, text] of facts) {
+    const lead = name === above ? '' : name === 'Adjuster' ? 'Clicks' : name;
+    layout.addParagraph(lines, 2, lead.padEnd(NAME_WIDTH), text, undefined, 'quiet');
+    above = name;
+  }
 }
 const NAME_WIDTH = 7;
 
 /** Drift over tolerance as a row of figures a side at the worst setting: the chart that a terminal can hold. */
-function driftTable(result: JudgedResult, layout: TerminalLayout): string[] {
+function addDriftTable(lines: string[], result: JudgedResult, layout: TerminalLayout): void {
   const [first, ...others] = rowsBySetting(result);
-  if (first === undefined || !first.rows.some((row) => signedShare(row.compression) ?? signedShare(row.rebound)))
-    return [];
+  const columns = first?.rows.map(columnOf) ?? [];
+  if (first === undefined || columns.every(([, ...cells]) => cells.every((cell) => cell === NO_SHARE))) return;
   const setting = Object.keys(first.setting).length === 0 ? '' : ` at ${settingText(first.setting)}`;
   const head = `Percent of tolerance${setting}: + harder, - softer, ! outside, ? undecided`;
-  const more =
-    others.length === 0
-      ? []
-      : layout.paragraph(
-          2,
-          '',
-          `${countText(others.length, 'more setting')}, ${stateOfOthers(others.flatMap((o) => o.rows))}.`,
-          'quiet',
-        );
-  return [
-    '',
-    ...layout.paragraph(2, '', head, 'quiet'),
-    ...layout.columns(
-      2,
-      ['mm/s', 'compression', 'rebound'],
-      first.rows.map((row) => [`${bare.speed(row.velocity)} `, cell(row, 'compression'), cell(row, 'rebound')]),
-    ),
-    ...more,
-  ];
+  lines.push('');
+  layout.addParagraph(lines, 2, '', head, 'quiet');
+  lines.push(...layout.columns(2, DRIFT_HEADS, columns));
+  if (others.length === 0) return;
+  const more = `${countText(others.length, 'more setting')}, ${stateOfOthers(others)}.`;
+  layout.addParagraph(lines, 2, '', more, 'quiet');
 }
 
-function cell(row: PointRow, side: 'compression' | 'rebound'): string {
-  const point = row[side];
+const DRIFT_HEADS = ['mm/s', 'compression', 'rebound'];
+const NO_SHARE = '- ';
+
+function columnOf({ velocity, compression, rebound }: PointRow): readonly string[] {
+  return [`${bare.speed(velocity)} `, shareCell(compression), shareCell(rebound)];
+}
+
+function shareCell(point: JudgedPoint | undefined): string {
   const share = signedShare(point);
-  return point === undefined || share === undefined ? '- ' : `${share}${verdictMark(point) || ' '}`;
+  return point === undefined || share === undefined ? NO_SHARE : `${share}${verdictMark(point) || ' '}`;
 }
 
-function stateOfOthers(rows: readonly PointRow[]): string {
-  const count = (verdict: Verdict): number =>
-    rows.reduce(
-      (sum, row) => sum + Number(row.compression?.verdict === verdict) + Number(row.rebound?.verdict === verdict),
-      0,
-    );
-  const [outside, open] = [count('fail'), count('undecided')];
-  const parts = [
-    ...(outside > 0 ? [`${countText(outside, 'point')} outside`] : []),
-    ...(open > 0 ? [`${open} undecided`] : []),
-  ];
+function stateOfOthers(settings: readonly SettingRows[]): string {
+  const counts = { fail: 0, undecided: 0, pass: 0 };
+  for (const { rows } of settings)
+    for (const { compression, rebound } of rows) {
+      if (compression !== undefined) counts[compression.verdict] += 1;
+      if (rebound !== undefined) counts[rebound.verdict] += 1;
+    }
+  const parts: string[] = [];
+  if (counts.fail > 0) parts.push(`${countText(counts.fail, 'point')} outside`);
+  if (counts.undecided > 0) parts.push(`${counts.undecided} undecided`);
   return parts.length === 0 ? 'every point inside' : parts.join(', ');
 }
 
 const LEVEL_PAINT: Readonly<Record<Finding['level'], Paint>> = { error: 'fail', warning: 'undecided', note: 'quiet' };
 
-function findingLines(finding: Finding, layout: TerminalLayout, size: 'full' | 'short'): string[] {
+function findingText(finding: Finding, layout: TerminalLayout): string {
+  const lines: string[] = [];
+  addFinding(lines, finding, layout, 'full');
+  return lines.join('\n');
+}
+
+function addFinding(lines: string[], finding: Finding, layout: TerminalLayout, size: 'full' | 'short'): void {
+  const { level, message, file, position, rule } = finding;
   const waiver = waiverText(finding);
-  const place = `${finding.file}:${finding.position.line}  ${finding.rule}`;
-  const lead = (waiver === undefined ? finding.level : 'waived').padEnd(9);
-  const lines = layout.paragraph(
-    2,
-    lead,
-    finding.message,
-    undefined,
-    waiver === undefined ? LEVEL_PAINT[finding.level] : 'quiet',
-  );
-  if (waiver !== undefined)
-    return [...lines, ...layout.paragraph(11, '', waiver, 'quiet'), ...layout.paragraph(11, '', place, 'quiet')];
-  if (size === 'full') lines.push(...adviceLines(finding, layout));
-  lines.push(...layout.paragraph(11, '', place, 'quiet'));
-  return lines;
+  if (waiver === undefined) {
+    layout.addParagraph(lines, 2, level.padEnd(9), message, undefined, LEVEL_PAINT[level]);
+    if (size === 'full') lines.push(...adviceLines(finding, layout));
+  } else {
+    layout.addParagraph(lines, 2, 'waived   ', message, undefined, 'quiet');
+    layout.addParagraph(lines, 11, '', waiver, 'quiet');
+  }
+  layout.addParagraph(lines, 11, '', `${file}:${position.line}  ${rule}`, 'quiet');
 }
 
 function adviceLines(finding: Finding, layout: TerminalLayout): readonly string[] {

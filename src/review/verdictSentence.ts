@@ -1,6 +1,6 @@
 import type { DriftBand, JudgedPoint, JudgedResult, Verdict } from './judgedResult';
 import { worstPointOf } from './lazyPoints';
-import { listText, percentText, settingOfSideText, speedRangeText, unitLabel } from './wording';
+import { atSettingOfSide, percentText, speedRangeText, speedText, unitLabel } from './wording';
 
 /** Ordinals of tests, as far as anyone tests one build. */
 const ORDINALS = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth'];
@@ -24,12 +24,11 @@ export function resultName(result: JudgedResult): string {
 export function verdictSentence(result: JudgedResult): string {
   const head = `${resultName(result)} ${verdictWord(result.verdict, result.spec?.purpose)}`;
   const why = worstText(result) ?? result.reasons[0];
-  const asides = [
-    ...(result.attempt > 1 ? [`${ORDINALS[result.attempt] ?? `${result.attempt}th`} test of this build`] : []),
-    ...(!result.benchIncluded && result.points.length > 0 ? ['bench uncertainty not included'] : []),
-  ];
   const text = why === undefined ? head : `${head}: ${why}`;
-  return asides.length === 0 ? text : `${text} (${listText(asides)})`;
+  const bench = !result.benchIncluded && result.points.length > 0 ? 'bench uncertainty not included' : '';
+  if (result.attempt <= 1) return bench === '' ? text : `${text} (${bench})`;
+  const attempt = `${ORDINALS[result.attempt] ?? `${result.attempt}th`} test of this build`;
+  return `${text} (${attempt}${bench === '' ? '' : ` and ${bench}`})`;
 }
 
 /** What the verdict asks for, by the purpose of the spec. */
@@ -50,12 +49,10 @@ function worstText(result: JudgedResult): string | undefined {
   // A failed or undecided whole whose points all pass has its cause elsewhere, and that is what counts.
   if (result.verdict !== worst.verdict && result.reasons[0] !== undefined) return result.reasons[0];
   const band = bandOfWorst(result, worst);
-  const speeds =
-    band === undefined ? speedRangeText(worst.velocity, worst.velocity) : speedRangeText(band.from, band.to);
-  const direction = worst.direction === undefined ? [] : [worst.direction];
-  const names = Object.keys(worst.setting).length > 0;
-  const setting = names ? [`at ${settingOfSideText(worst.setting, worst.side, result.spec)}`] : [];
-  return [`${percentText(worst.share)} of tolerance`, `${worst.side} ${speeds}`, ...direction, ...setting].join(', ');
+  const speeds = band === undefined ? `at ${speedText(worst.velocity)}` : speedRangeText(band.from, band.to);
+  const direction = worst.direction === undefined ? '' : `, ${worst.direction}`;
+  const setting = atSettingOfSide(worst.setting, worst.side, result.spec);
+  return `${percentText(worst.share)} of tolerance, ${worst.side} ${speeds}${direction}${setting}`;
 }
 
 /** The band that a failed or undecided worst point lies in; a pass is told by its one worst speed. */

@@ -7,7 +7,7 @@ import type { Setting, Spec } from '../files/spec';
 export function decimalText(value: number, decimals: number): string {
   const text = value.toFixed(decimals);
   let end = text.length;
-  if (text.includes('.')) {
+  if (decimals > 0 && text.includes('.')) {
     while (text[end - 1] === '0') end -= 1;
     if (text[end - 1] === '.') end -= 1;
   }
@@ -55,22 +55,33 @@ export function percentText(share: number): string {
 /** Every adjuster: `LSC 8, HSC 3, R 6`; `the only setting` where there is none. */
 export function settingText(setting: Setting): string {
   const ids = Object.keys(setting);
-  return ids.length === 0 ? 'the only setting' : positionsText(setting, ids);
+  return ids.length === 0 ? ONLY_SETTING : positionsText(setting, ids);
 }
+
+const ONLY_SETTING = 'the only setting';
 
 /** The adjusters that act on this side as far as the spec says so, else all: `R 6`. */
 export function settingOfSideText(setting: Setting, side: Side, spec: Spec | undefined): string {
-  const acts = (id: string): boolean =>
-    spec?.adjusters.some(
-      (a) => a.id === id && (a.acts === undefined || a.acts.side === side || a.acts.side === 'both'),
-    ) === true;
   const ids = Object.keys(setting);
-  const shown = ids.filter(acts);
-  return ids.length === 0 ? settingText(setting) : positionsText(setting, shown.length > 0 ? shown : ids);
+  if (ids.length === 0) return ONLY_SETTING;
+  const shown = spec === undefined ? ids : ids.filter((id) => actsOn(spec, id, side));
+  return positionsText(setting, shown.length > 0 ? shown : ids);
+}
+
+/** The same to end a clause with: `, at R 6`; nothing where there is no adjuster. */
+export function atSettingOfSide(setting: Setting, side: Side, spec: Spec | undefined): string {
+  const text = settingOfSideText(setting, side, spec);
+  return text === ONLY_SETTING ? '' : `, at ${text}`;
+}
+
+function actsOn({ adjusters }: Spec, id: string, side: Side): boolean {
+  return adjusters.some((a) => a.id === id && (a.acts === undefined || a.acts.side === side || a.acts.side === 'both'));
 }
 
 function positionsText(setting: Setting, ids: readonly string[]): string {
-  return ids.map((id) => `${id} ${decimalText(setting[id]!, 2)}`).join(', ');
+  let text = '';
+  for (const id of ids) text += `${text === '' ? '' : ', '}${id} ${decimalText(setting[id]!, 2)}`;
+  return text;
 }
 
 /** `F-017 build 2`, or the file's name where the log does not say which unit it was. */

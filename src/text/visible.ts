@@ -1,6 +1,11 @@
 /** Anything but printable ASCII, which most texts do not have: told ten times as fast as the classes below. */
 const NOT_PLAIN = /[^ -~]/;
 
+/** Whether a text is of printable ASCII alone: nothing hidden in it, and a character to each unit. */
+export function isPlainText(text: string): boolean {
+  return !NOT_PLAIN.test(text);
+}
+
 const SHORT: Readonly<Record<string, string>> = { '\n': '\\n', '\r': '\\r', '\t': '\\t' };
 
 function spell(character: string): string {

@@ -1,18 +1,19 @@
 import { isJudged, worseThan } from '../bands';
+import type { Setting } from '../../files/spec';
 import type { Finding } from '../finding';
 import type { DriftBand, JudgedPoint } from '../judgedResult';
 import { positionOfRow } from '../pointOfRow';
 import {
+  atSettingOfSide,
   countText,
   evidenceNumber,
   percentText,
-  settingOfSideText,
   settingText,
   speedRangeText,
   speedText,
 } from '../wording';
 import type { RuleContext } from './ruleContext';
-import { adviceOf, raise } from './ruleContext';
+import { adviceOf, detailsLater, raise } from './ruleContext';
 
 /** One finding per side and band that is out of tolerance, at its worst row. */
 export function driftFromReference(context: RuleContext): readonly Finding[] {
@@ -23,26 +24,32 @@ export function driftFromReference(context: RuleContext): readonly Finding[] {
       const { points } = context.judged;
       const worst = points[band.worst]!;
       const at = positionOfRow(context.input, context.input.table.rows[worst.row]!);
-      const settings = new Set(band.points.map((i) => settingText(points[i]!.setting))).size;
+      const settings = countSettings(band.points.map((i) => points[i]!.setting));
       const others = settings > 1 ? ` ${countText(settings, 'setting')} are out in this band.` : '';
       return raise(context.overrides, 'drift-from-reference', {
         at,
         message: `${context.unit}: ${bandText(context, band, worst)}.${others}`,
         next: adviceOf('drift-from-reference'),
         side: band.side,
-        evidence: driftEvidence(band, worst),
-        related: relatedRows(context, band, at.file),
+        details: detailsLater(context.input, () => ({
+          evidence: driftEvidence(band, worst),
+          related: relatedRows(context, band, at.file),
+        })),
       });
     });
+}
+
+/** How many differ as they are read; most points share an object. */
+function countSettings(settings: readonly Setting[]): number {
+  return new Set([...new Set(settings)].map(settingText)).size;
 }
 
 /** `rebound 300 to 500 mm/s is 134 % of tolerance, softer, at R 6` */
 export function bandText(context: RuleContext, band: DriftBand, worst: JudgedPoint): string {
   const share = worst.share === undefined ? 'out of its limits' : `${percentText(worst.share)} of tolerance`;
-  const setting = settingOfSideText(worst.setting, band.side, context.input.spec);
-  const parts = [share, ...(worst.direction === undefined ? [] : [worst.direction])];
-  const where = Object.keys(worst.setting).length > 0 ? `, at ${setting}` : '';
-  return `${band.side} ${speedRangeText(band.from, band.to)} is ${parts.join(', ')}${where}`;
+  const direction = worst.direction === undefined ? '' : `, ${worst.direction}`;
+  const setting = atSettingOfSide(worst.setting, band.side, context.input.spec);
+  return `${band.side} ${speedRangeText(band.from, band.to)} is ${share}${direction}${setting}`;
 }
 
 /** Numbers of a band's worst point. */

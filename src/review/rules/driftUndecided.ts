@@ -5,7 +5,7 @@ import { positionOfRow } from '../pointOfRow';
 import { speedRangeText } from '../wording';
 import { bandText, driftEvidence, relatedRows } from './driftFromReference';
 import type { RuleContext } from './ruleContext';
-import { raise } from './ruleContext';
+import { detailsLater, raise } from './ruleContext';
 
 /** Other causes have rules of their own: spec-missing, reference-missing, setting-unknown, test-basis-differs, temperature-outside. */
 const CAUSES: ReadonlySet<UndecidedCause | undefined> = new Set(['guard band', 'range', 'uncertainty']);
@@ -32,8 +32,10 @@ export function driftUndecided(context: RuleContext): readonly Finding[] {
         message: `${context.unit}: ${says}. ${worst.reason ?? ''}`.trim(),
         next: nextStep(context, points),
         side: band.side,
-        evidence: { ...driftEvidence(own, worst), ...settlingEvidence(worst) },
-        related: relatedRows(context, own, at.file),
+        details: detailsLater(context.input, () => ({
+          evidence: { ...driftEvidence(own, worst), ...settlingEvidence(worst) },
+          related: relatedRows(context, own, at.file),
+        })),
       });
     });
 }

@@ -7,6 +7,7 @@ import type { BasisComparison } from '../basis';
 import type { Finding } from '../finding';
 import type { GasOfTest } from '../gasOfResult';
 import type { ChangeSinceBuild } from '../judgedResult';
+import { withDetails, type FindingDetails } from '../laterDetails';
 import type { JudgeInput } from '../judgeInput';
 import type { JudgedPoints } from '../judgePoints';
 import type { SettingShape } from '../settingShape';
@@ -57,11 +58,15 @@ export interface FindingParts {
   readonly evidence?: Finding['evidence'];
   readonly side?: Side;
   readonly related?: Finding['related'];
+  /** In place of evidence and related rows, where they take long and a terminal shows neither: see `detailsLater`. */
+  readonly details?: () => FindingDetails;
   /** Holds the level down where the evidence is too weak for the rule's own. */
   readonly atMost?: 'warning' | 'note';
 }
 
-type FindingDraft = { -readonly [Key in keyof Finding]: Finding[Key] };
+type FindingDraft = { -readonly [Key in keyof Omit<Finding, 'evidence'>]: Finding[Key] } & {
+  evidence?: Finding['evidence'];
+};
 
 const RANK = { note: 0, warning: 1, error: 2 } as const;
 
@@ -69,12 +74,21 @@ const RANK = { note: 0, warning: 1, error: 2 } as const;
 export function raise(overrides: RuleOverrides, rule: RuleId, parts: FindingParts): readonly Finding[] {
   const wanted = ruleLevel(rule, overrides);
   if (wanted === 'off') return [];
-  const { at, message, next = adviceOf(rule), evidence = {}, atMost, side, related } = parts;
+  const { at, message, next = adviceOf(rule), evidence = {}, atMost, side, related, details } = parts;
   const level = atMost !== undefined && RANK[atMost] < RANK[wanted] ? atMost : wanted;
-  const finding: FindingDraft = { rule, level, file: at.file, position: at.position, message, next, evidence };
+  const finding: FindingDraft = { rule, level, file: at.file, position: at.position, message, next };
   if (side !== undefined) finding.side = side;
+  if (details !== undefined) return [withDetails(finding, details)];
+  finding.evidence = evidence;
   if (related !== undefined && related.length > 0) finding.related = related;
-  return [finding];
+  return [finding as Finding];
+}
+
+/** Has details made when they are asked for; at once where there are logs, whose samples would be held on to until then. */
+export function detailsLater({ logs }: JudgeInput, make: () => FindingDetails): () => FindingDetails {
+  if (logs.length === 0) return make;
+  const made = make();
+  return () => made;
 }
 
 /** What to check next, the usual causes, and what the finding cannot tell. */
