@@ -37,16 +37,12 @@ export class CorrectionQueries {
   );
 
   /** The judged result at its places, with its correction where its drift calls for one and the reference allows it. */
-  readonly corrected = defineQuery<JudgedResult | undefined>(
-    'correct',
-    (text, read) => {
-      const result = read.get(this.#judging.placed, text);
-      if (result === undefined || !hasDriftToExplain(result)) return result;
-      const correction = read.get(this.correction, text);
-      return correction === undefined || correction.state === 'not possible' ? result : { ...result, correction };
-    },
-    { isHeavy: true },
-  );
+  corrected(text: string, read: Reading): JudgedResult | undefined {
+    const result = this.#judging.placedNow(text, read);
+    if (result === undefined || !hasDriftToExplain(result)) return result;
+    const correction = read.get(this.correction, text);
+    return correction === undefined || correction.state === 'not possible' ? result : { ...result, correction };
+  }
 
   /** Every committed sweep of a spec. @param specPath path of the spec */
   readonly sweepsOfSpec = defineQuery<readonly { readonly file: string; readonly date: string }[]>(

@@ -46,6 +46,10 @@ export interface EntryHead {
   readonly logs: readonly string[];
 }
 
+type EntryHeadDraft = { -readonly [Key in keyof EntryHead]: EntryHead[Key] };
+
+const NOTHING_STATED: Stated = { setting: 'several' };
+
 /** Queries that find what there is to judge. */
 export class EntryQueries {
   readonly #files: FileQueries;
@@ -108,42 +112,48 @@ export class EntryQueries {
       if (entry.kind === 'result') {
         const stated = read.get(this.#identities.ofTable, entry.file);
         const logs = (stated?.sources ?? []).map(({ path }) => path);
-        return { ...this.#headParts(stated, read), logs };
+        return this.#headOf(stated, logs, read);
       }
       const group = read.get(this.groupByFirst, entry.first);
       const logs = [...(group?.logs ?? []), ...(group?.statics ?? [])];
-      return { ...this.#headParts(read.get(this.#identities.ofLog, entry.first), read), logs };
+      return this.#headOf(read.get(this.#identities.ofLog, entry.first), logs, read);
     },
     { same: deepEqual },
   );
 
-  #headParts(stated: Stated | null, read: Reading): Omit<EntryHead, 'logs'> {
-    return {
-      ...this.#specParts(stated?.spec, read),
-      serial: stated?.serial ?? '',
-      build: stated?.build ?? '',
-      date: stated?.date ?? '',
-      run: stated?.run ?? 1,
-      ...(stated?.bench !== undefined && { bench: stated.bench }),
-      ...(stated?.sameMounting !== undefined && { sameMounting: stated.sameMounting }),
-      setting: stated?.setting ?? 'several',
-    };
+  /** Key by key: parts spread into one another took longer than reading the table of an entry. */
+  #headOf(stated: Stated | null, logs: readonly string[], read: Reading): EntryHead {
+    const {
+      spec,
+      serial = '',
+      build = '',
+      date = '',
+      run = 1,
+      setting,
+      bench,
+      sameMounting,
+    } = stated ?? NOTHING_STATED;
+    const found = spec === undefined ? undefined : read.get(this.#files.specOfId, spec);
+    const head: EntryHeadDraft = { spec: spec ?? '', serial, build, date, run, setting, logs };
+    if (found?.kind === 'one') head.specPath = found.path;
+    if (bench !== undefined) head.bench = bench;
+    if (sameMounting !== undefined) head.sameMounting = sameMounting;
+    return head;
   }
 
   /** The logs of an entry that are there and can be read; all of them or, for a result with any missing, none. */
-  readonly usableLogs = defineQuery<readonly string[]>(
-    'usable logs',
-    (text, read) => {
-      const { logs } = read.get(this.head, text);
-      const usable: string[] = [];
-      for (const log of logs) {
-        if (!read.get(this.#files.present, log)) continue;
-        if (read.get(this.#logs.reduction, log).report.kind === 'read') usable.push(log);
-      }
-      return entryOf(text).kind === 'result' && usable.length < logs.length ? [] : usable;
-    },
-    { same: deepEqual },
-  );
+  readonly usableLogs = defineQuery<readonly string[]>('usable logs', (text, read) => this.usableNow(text, read), {
+    same: deepEqual,
+  });
+
+  /** As `usableLogs`, for a query that goes on to read these logs. */
+  usableNow(text: string, read: Reading): readonly string[] {
+    const { logs } = read.get(this.head, text);
+    const usable = logs.filter(
+      (log) => read.get(this.#files.present, log) && this.#logs.report(log, read).kind === 'read',
+    );
+    return entryOf(text).kind === 'result' && usable.length < logs.length ? [] : usable;
+  }
 
   /** What an entry measured: the committed table, else that of its logs. Undefined where there is no log with points that can be read. */
   table(text: string, read: Reading): ForceTable | undefined {
@@ -160,11 +170,6 @@ export class EntryQueries {
       if (stated !== null && stated.kind !== 'static') return true;
     }
     return false;
-  }
-
-  #specParts(id: string | undefined, read: Reading): Pick<EntryHead, 'spec' | 'specPath'> {
-    const found = id === undefined ? undefined : read.get(this.#files.specOfId, id);
-    return found?.kind === 'one' ? { spec: id!, specPath: found.path } : { spec: id ?? '' };
   }
 
   /** For each entry, which test of its build, run and setting it is, from 1 in the order of dates. */

@@ -47,7 +47,7 @@ function problemsOfTable(path: string, kind: FileKind, queries: SessionQueries, 
 
 function problemsOfLog(path: string, queries: SessionQueries, read: Reading): readonly FileProblem[] {
   const head = read.get(queries.logs.head, path);
-  const { report } = read.get(queries.logs.reduction, path);
+  const report = queries.logs.report(path, read);
   return [...head.problems, ...(report.kind === 'fault' && head.kind === 'read' ? report.problems : [])];
 }
 

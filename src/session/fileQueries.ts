@@ -210,7 +210,8 @@ export class FileQueries {
   readonly table = defineQuery<{ readonly table?: ForceTable; readonly problems: readonly FileProblem[] }>(
     'parse table',
     (path, read) => {
-      const text = read.get(this.text, path);
+      // The bytes of thousands of tables are of no use once they are read.
+      const text = this.#textNow(path, read) ?? read.get(this.text, path);
       return text.kind === 'fault' ? { problems: [text.problem] } : readForceTable(path, text.bytes);
     },
   );

@@ -22,7 +22,7 @@ interface FindingsBasis {
 
 /** Findings of a log that is part of no run: an endurance or replay log, or a static log without a run. */
 export function findingsOfLog({ queries, read }: FindingsBasis, path: string): readonly Finding[] {
-  const { report } = read.get(queries.logs.reduction, path);
+  const report = queries.logs.report(path, read);
   if (report.kind === 'fault') return [];
   const { head } = report.record;
   const rules = read.get(queries.judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));

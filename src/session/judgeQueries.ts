@@ -2,7 +2,7 @@ import { matchesGlob } from '../files/globs';
 import type { RunAnalysis } from '../analysis/runAnalysis';
 import type { SourcePosition } from '../files/problem';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
-import type { ReviewConfig } from '../files/reviewConfig';
+import type { ReviewConfig, Waiver } from '../files/reviewConfig';
 import { writeForceTable } from '../files/writeForceTable';
 import { judgeResult, judgeVerdict } from '../review/judgeResult';
 import type { JudgeInput, Provenance } from '../review/judgeInput';
@@ -18,7 +18,7 @@ import { entryOf, placeOfEntry, runKeyOf, type EntryQueries } from './entryQueri
 import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
 import { isPointer, type LogQueries } from './logQueries';
 import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
-import { provenanceByInputs, provenanceByText, type SourceNow } from './provenance';
+import { provenanceByInputs, provenanceBySources, provenanceByText, type SourceNow } from './provenance';
 import { defineQuery, type Reading } from './query';
 import type { RepeatQueries } from './repeatQueries';
 import { logUnderReview, runKeyText, type RunQueries } from './runQueries';
@@ -67,11 +67,18 @@ export class JudgeQueries {
 
   /** Levels, limits, and the waivers that may cover a finding in one of these files. @param filesText JSON list of paths */
   readonly rulesFor = defineQuery<RuleConfig>(
+    'rules for files',
+    (filesText, read) => this.#waiversFor(JSON.parse(filesText) as string[], read),
+    { same: (a, b) => deepEqual(a, b, PLACES) },
+  );
+
+  /** As `rulesFor`, of all files of an entry. */
+  readonly #rulesOfEntry = defineQuery<RuleConfig>(
     'rules for result',
-    (filesText, read) => {
-      const files = JSON.parse(filesText) as string[];
-      const { waivers, ...rest } = read.get(this.#files.ruleConfig, '');
-      return { ...rest, waivers: waivers.filter((waiver) => files.some((file) => matchesGlob(waiver.file, file))) };
+    (text, read) => {
+      const { logs, specPath } = read.get(this.#entries.head, text);
+      const spec = specPath === undefined ? undefined : read.get(this.#files.specMeaning, specPath);
+      return this.#waiversFor([placeOfEntry(text), ...logs, specPath, spec?.reference, REVIEW_CONFIG_PATH], read);
     },
     { same: (a, b) => deepEqual(a, b, PLACES) },
   );
@@ -84,14 +91,14 @@ export class JudgeQueries {
       const recorded = table.result.source;
       const sources: SourceNow[] = [];
       for (const source of recorded) sources.push(this.#sourceNow(source, read));
+      const unsourced = provenanceBySources(sources);
+      if (unsourced !== undefined) return unsourced;
       const head = read.get(this.#entries.head, `result ${file}`);
       const key = runKeyOf(head, head.logs);
-      const usable =
-        sources.length > 0 && sources.every((source) => source.sha256 !== undefined && source.unreadable === undefined);
-      const heads = usable ? this.#runs.records(key, read).map((record) => wholeHead(record.head)) : [];
+      const heads = this.#runs.records(key, read).map((record) => wholeHead(record.head));
       const changed = provenanceByInputs(table.result, {
         sources,
-        inputs: usable ? this.#runs.inputs(key, heads, read) : {},
+        inputs: this.#runs.inputs(key, heads, read),
         logsOfRun: this.#logsOfRun(head.logs, read),
       });
       if (changed !== undefined) return changed;
@@ -104,7 +111,7 @@ export class JudgeQueries {
 
   #sourceNow({ path, sha256: recorded }: { readonly path: string; readonly sha256: string }, read: Reading): SourceNow {
     if (!read.get(this.#files.present, path)) return { path, recorded };
-    const { report } = read.get(this.#logs.reduction, path);
+    const report = this.#logs.report(path, read);
     const unreadable = report.kind === 'read' ? undefined : (report.problems[0]?.message ?? '');
     // Of the log that a pointer stands for nothing is known, and nobody asks for the pointer's own digest.
     if (unreadable !== undefined && isPointer(report))
@@ -148,14 +155,15 @@ export class JudgeQueries {
     const head = read.get(this.#entries.head, text);
     const table = this.#entries.table(text, read);
     if (table === undefined) return undefined;
-    const logs = read.get(this.#entries.usableLogs, text);
+    const logs = this.#entries.usableNow(text, read);
     const key = runKeyOf(head, logs);
     const records = this.#runs.records(key, read);
     const file = entry.kind === 'result' ? entry.file : entry.first;
     const spec = head.specPath === undefined ? undefined : read.get(this.#files.specMeaning, head.specPath);
     const reference = spec?.reference === undefined ? undefined : this.#referenceTable(spec.reference, read);
     const bench = this.#bench(table.result?.bench, read);
-    const config = this.#config([file, ...head.logs, head.specPath, spec?.reference], read);
+    const rules = read.get(this.#rulesOfEntry, text);
+    const config = { ...rules, logs: [], benches: {}, positionOf: atBeginning };
     const input: InputDraft = {
       file,
       table,
@@ -187,22 +195,23 @@ export class JudgeQueries {
   }
 
   /** The judged result with its findings where its files have them now. */
-  readonly placed = defineQuery<JudgedResult | undefined>(
-    'place',
-    (text, read) => {
-      const judged = read.get(this.judged, text);
-      if (judged === undefined) return undefined;
-      const entry = entryOf(text);
-      const { specPath } = read.get(this.#entries.head, text);
-      const { reference } = judged.result;
-      return placeResult(judged, {
-        table: entry.kind === 'result' ? read.get(this.#files.table, entry.file).table : undefined,
-        reference: reference === undefined ? undefined : read.get(this.#files.table, reference.file).table,
-        spec: specPath === undefined ? undefined : read.get(this.#files.spec, specPath).spec,
-      });
-    },
-    { isHeavy: true },
-  );
+  readonly placed = defineQuery<JudgedResult | undefined>('place', (text, read) => this.placedNow(text, read), {
+    isHeavy: true,
+  });
+
+  /** As `placed`, for a query that is the only one to ask: a cell that one other reads alone is of no use. */
+  placedNow(text: string, read: Reading): JudgedResult | undefined {
+    const judged = read.get(this.judged, text);
+    if (judged === undefined) return undefined;
+    const entry = entryOf(text);
+    const { specPath } = read.get(this.#entries.head, text);
+    const { reference } = judged.result;
+    return placeResult(judged, {
+      table: entry.kind === 'result' ? read.get(this.#files.table, entry.file).table : undefined,
+      reference: reference === undefined ? undefined : read.get(this.#files.table, reference.file).table,
+      spec: specPath === undefined ? undefined : read.get(this.#files.spec, specPath).spec,
+    });
+  }
 
   /** The build before, to hold this one against. */
   #before(text: string, read: Reading): JudgeInput['before'] {
@@ -235,9 +244,15 @@ export class JudgeQueries {
     return id === undefined ? undefined : read.get(this.#files.bench, id);
   }
 
-  #config(files: readonly (string | undefined)[], read: Reading): ReviewConfig {
-    const named = files.filter((file) => file !== undefined);
-    const rules = read.get(this.rulesFor, JSON.stringify([...named, REVIEW_CONFIG_PATH]));
-    return { ...rules, logs: [], benches: {}, positionOf: () => ({ line: 1, column: 1 }) };
+  #waiversFor(files: readonly (string | undefined)[], read: Reading): RuleConfig {
+    const { waivers, ...rest } = read.get(this.#files.ruleConfig, '');
+    const covers = ({ file: glob }: Waiver): boolean =>
+      files.some((file) => file !== undefined && matchesGlob(glob, file));
+    return { ...rest, waivers: waivers.filter(covers) };
   }
+}
+
+/** Nothing in the rules of one result stands at a place. */
+function atBeginning(): SourcePosition {
+  return { line: 1, column: 1 };
 }

@@ -115,17 +115,25 @@ export class LogQueries {
     (path, read) => {
       const request = this.#request(path, read);
       if ('kind' in request) return faulty(request);
-      if (this.#isSmall(path)) {
-        const head = read.get(this.head, path);
-        if (head.kind === 'fault' && isPointer(head))
-          return { report: head, basis: `pointer ${head.problems[0]?.value ?? ''}` };
-      }
+      const pointer = this.#pointer(path, read);
+      if (pointer !== undefined) return { report: pointer, basis: `pointer ${pointer.problems[0]?.value ?? ''}` };
       const digest = read.get(this.digest, path);
       if (digest.kind === 'fault') return faulty({ kind: 'fault', problems: [digest.problem], passing: true });
       return this.#reduce(request, digest.sha256, read);
     },
     { large: { bytes: recordBytes, fingerprint: ({ basis }) => basis } },
   );
+
+  /** What a log gives. Of a pointer no reduction is asked for: a repository may hold one for each of thousands of logs. */
+  report(path: string, read: Reading): LogReport {
+    return this.#pointer(path, read) ?? read.get(this.reduction, path).report;
+  }
+
+  /** The fault of a pointer, where one stands in the place of the log. */
+  #pointer(path: string, read: Reading): LogFault | undefined {
+    const head = this.#isSmall(path) ? read.get(this.head, path) : undefined;
+    return head?.kind === 'fault' && isPointer(head) ? head : undefined;
+  }
 
   /** Takes in that a file is another now, or gone: what is being read of it is of no use. */
   fileChanged(path: string): void {

@@ -16,7 +16,7 @@ export interface SourceNow {
   readonly isPointer?: boolean;
 }
 
-/** What a committed result is held against. */
+/** What a committed result is held against, where all its logs are there. */
 export interface TodaysInputs {
   readonly sources: readonly SourceNow[];
   readonly inputs: ResultOrigin['inputs'];
@@ -24,12 +24,8 @@ export interface TodaysInputs {
   readonly logsOfRun: readonly string[];
 }
 
-/** Whether logs are missing, or anything but the result itself has changed; undefined where the bytes decide. */
-export function provenanceByInputs(result: ResultOrigin, today: TodaysInputs): Provenance | undefined {
-  return unsourced(today.sources) ?? stale(result, today);
-}
-
-function unsourced(sources: readonly SourceNow[]): Provenance | undefined {
+/** Whether logs are missing; undefined where all are there and can be read. */
+export function provenanceBySources(sources: readonly SourceNow[]): Provenance | undefined {
   if (sources.length === 0) {
     return { kind: 'unsourced', missing: [], detail: 'it names no log, so nothing shows where its numbers come from.' };
   }
@@ -49,7 +45,11 @@ function unsourced(sources: readonly SourceNow[]): Provenance | undefined {
   };
 }
 
-function stale(result: ResultOrigin, { sources, inputs, logsOfRun }: TodaysInputs): Provenance | undefined {
+/** Whether anything but the result itself has changed; undefined where the bytes decide. */
+export function provenanceByInputs(
+  result: ResultOrigin,
+  { sources, inputs, logsOfRun }: TodaysInputs,
+): Provenance | undefined {
   const because: StaleCause[] = [];
   const details: string[] = [];
   if (result.method !== METHOD_VERSION) {

@@ -1,4 +1,3 @@
-import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import { recogniseFile } from '../files/recognise';
 import type { FileProblem } from '../files/problem';
 import type { Finding } from '../review/finding';
@@ -10,7 +9,7 @@ import { placeOfEntry } from './entryQueries';
 import { problemsOfFile } from './fileProblems';
 import { findingsOfLog } from './findingsOfLog';
 import { isNotUsable, ownFault } from './portProblems';
-import { defineQuery } from './query';
+import { defineQuery, type Reading } from './query';
 import type { SessionQueries } from './sessionQueries';
 
 /** What a review says of one entry: its judged result, or why the program failed on it; neither where nothing can be judged. */
@@ -37,38 +36,56 @@ export class ReportQueries {
     this.#queries = queries;
   }
 
-  readonly ofEntry = defineQuery<EntryReport>(
-    'report entry',
-    (text, read) => {
-      try {
-        const result = read.get(this.#queries.corrections.corrected, text);
-        return result === undefined ? {} : { result };
-      } catch (error) {
-        const problem = ownFault(placeOfEntry(text), error);
-        read.notFinal();
-        return { problem };
-      }
-    },
-    { same: (a, b) => a.result === b.result && deepEqual(a.problem, b.problem), watched: true, isHeavy: true },
-  );
+  readonly ofEntry = defineQuery<EntryReport>('report entry', (text, read) => this.entryNow(text, read), {
+    same: (a, b) => isSameResult(a.result, b.result) && deepEqual(a.problem, b.problem),
+    watched: true,
+    isHeavy: true,
+  });
 
   /** Everything wrong with one file by itself. */
-  readonly ofFile = defineQuery<FileReport>(
-    'report file',
-    (path, read) => {
-      const { files, judging, runs } = this.#queries;
-      const isTestLog = recogniseFile(path, { logs: read.get(files.mappings, '') }) === 'testLog';
-      const problems = problemsOfFile(path, this.#queries, read);
-      const isAlone = isTestLog && read.get(runs.isAlone, path);
-      const own = isAlone ? findingsOfLog({ queries: this.#queries, read }, path) : [];
-      if (problems.length + own.length === 0) return NOTHING;
-      const { rules, waivers } = read.get(judging.rulesFor, JSON.stringify([path, REVIEW_CONFIG_PATH]));
-      const found = [...problemFindings(problems, rules), ...own];
-      return {
-        findings: applyWaivers(found, waivers, read.get(judging.today, '')),
-        isUnusable: problems.some(isNotUsable),
-      };
-    },
-    { same: deepEqual, watched: true },
-  );
+  readonly ofFile = defineQuery<FileReport>('report file', (path, read) => this.fileNow(path, read), {
+    same: deepEqual,
+    watched: true,
+  });
+
+  /** As `ofEntry`, for a query that is the only one to ask. */
+  entryNow(text: string, read: Reading): EntryReport {
+    try {
+      const result = this.#queries.corrections.corrected(text, read);
+      return result === undefined ? {} : { result };
+    } catch (error) {
+      const problem = ownFault(placeOfEntry(text), error);
+      read.notFinal();
+      return { problem };
+    }
+  }
+
+  /** As `ofFile`, for a query that is the only one to ask. */
+  fileNow(path: string, read: Reading): FileReport {
+    const { files, judging } = this.#queries;
+    const problems = problemsOfFile(path, this.#queries, read);
+    const own = this.#isAlone(path, read) ? findingsOfLog({ queries: this.#queries, read }, path) : [];
+    if (problems.length + own.length === 0) return NOTHING;
+    const { rules, waivers } = read.get(files.ruleConfig, '');
+    const found = [...problemFindings(problems, rules), ...own];
+    return {
+      findings: applyWaivers(found, waivers, read.get(judging.today, '')),
+      isUnusable: problems.some(isNotUsable),
+    };
+  }
+
+  /** Whether a file is a log that is part of no run. One whose head cannot be read is neither part of one nor alone. */
+  #isAlone(path: string, read: Reading): boolean {
+    const { files, identities, runs } = this.#queries;
+    if (recogniseFile(path, { logs: read.get(files.mappings, '') }) !== 'testLog') return false;
+    return read.get(identities.ofLog, path) !== null && read.get(runs.isAlone, path);
+  }
+}
+
+/** A result with its correction is put together each time. */
+function isSameResult(a: JudgedResult | undefined, b: JudgedResult | undefined): boolean {
+  if (a === b) return true;
+  if (a?.correction === undefined || b?.correction === undefined) return false;
+  const keys = Object.keys(a) as (keyof JudgedResult)[];
+  return keys.length === Object.keys(b).length && keys.every((key) => a[key] === b[key]);
 }

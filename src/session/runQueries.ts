@@ -184,7 +184,7 @@ export class RunQueries {
     const records: LogRecord[] = [];
     const problems: FileProblem[] = [];
     for (const log of key.logs) {
-      const { report } = read.get(this.#logs.reduction, log);
+      const report = this.#logs.report(log, read);
       if (report.kind === 'read') records.push(report.record);
       else problems.push(...report.problems);
     }

@@ -44,7 +44,7 @@ export class TemperatureQueries {
       const logs: ReducedLog[] = [];
       const from: string[] = [];
       for (const path of paths) {
-        const { report } = read.get(this.#logs.reduction, path);
+        const report = this.#logs.report(path, read);
         if (report.kind !== 'read') continue;
         logs.push(report.record.reduced);
         from.push(path);

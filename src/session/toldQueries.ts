@@ -30,7 +30,7 @@ export class ToldQueries<Part> {
     this.ofEntry = defineQuery(
       `told entry as ${teller.form}`,
       (text, read) => {
-        const { result, problem } = read.get(reports.ofEntry, text);
+        const { result, problem } = reports.entryNow(text, read);
         if (result === undefined) return problem === undefined ? {} : { problem };
         const { file, verdict, findings } = result;
         return { result: { file, verdict, findings: findings.map(told), part: teller.part(result) } };
@@ -40,7 +40,7 @@ export class ToldQueries<Part> {
     this.ofFile = defineQuery(
       `told file as ${teller.form}`,
       (path, read) => {
-        const { findings, isUnusable } = read.get(reports.ofFile, path);
+        const { findings, isUnusable } = reports.fileNow(path, read);
         const inPart = (finding: Finding): FindingInPart => ({ ...told(finding), part: teller.partOfFinding(finding) });
         return { findings: findings.map(inPart), isUnusable };
       },
