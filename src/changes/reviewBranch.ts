@@ -168,6 +168,18 @@ async function headOf(
   const commit = await revisions.head();
   if (commit === undefined) return { uncommitted: true };
   const last = await revisions.filesAt(commit);
-  const differing = await revisions.changedPaths(last, files.work, (path) => kinds.has(path), options.signal);
+  const among = onlyThese(files.work, (path) => kinds.has(path));
+  const differing = await revisions.changedPaths(last, among, (path) => kinds.has(path), options.signal);
   return { commit, uncommitted: differing.length > 0 };
+}
+
+/** Files of which those of some paths are listed alone. */
+function onlyThese(files: RepositoryFiles, isListed: (path: string) => boolean): RepositoryFiles {
+  return {
+    ...files,
+    list: async (under, signal) => {
+      const { files: listed, problems } = await files.list(under, signal);
+      return { files: listed.filter(({ path }) => isListed(path)), problems };
+    },
+  };
 }

@@ -23,7 +23,15 @@ export interface RevisionBase {
 export interface RevisionFiles extends RepositoryFiles {
   readonly commit: string;
   /** Object id of every file, by repository path. */
-  readonly blobs: ReadonlyMap<string, string>;
+  readonly blobs: BlobIds;
+}
+
+/** A map from paths to object ids, as far as it is asked. */
+export interface BlobIds {
+  has(path: string): boolean;
+  get(path: string): string | undefined;
+  keys(): Iterable<string>;
+  values(): Iterable<string>;
 }
 
 /** A state of one file in the history. */

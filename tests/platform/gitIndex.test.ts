@@ -1,8 +1,9 @@
-import { readFileSync, statSync, utimesSync, writeFileSync } from 'node:fs';
+import { chmodSync, readFileSync, rmSync, statSync, symlinkSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { GitIndex } from '../../src/platform/node/gitIndex';
 import { GitRevisions } from '../../src/platform/node/gitRevisions';
+import { BlobsOfIndex } from '../../src/platform/node/gitTreeOfIndex';
 import { NodeRepositoryFiles } from '../../src/platform/node/nodeRepositoryFiles';
 import type { FileEntry } from '../../src/ports/repositoryFiles';
 import { ScriptedGit } from '../repositories/scriptedGit';
@@ -19,10 +20,15 @@ async function indexed(...settings: readonly string[]): Promise<ScriptedGit> {
   return git;
 }
 
+/** The object that a file surely holds. */
+function vouchedId(index: GitIndex, file: FileEntry): string | undefined {
+  return index.isUntouched(file.path, file) ? index.objectOf(file.path) : undefined;
+}
+
 async function ids(git: ScriptedGit, idBytes = 20): Promise<Record<string, string | undefined>> {
   const index = GitIndex.read(join(git.folder, '.git/index'), idBytes);
   const { files } = await new NodeRepositoryFiles(git.folder).list('');
-  return Object.fromEntries(files.map((file) => [file.path, index.idOf(file.path, file)]));
+  return Object.fromEntries(files.map((file) => [file.path, vouchedId(index, file)]));
 }
 
 /** As git itself tells them; an empty file is never vouched for. */
@@ -61,7 +67,7 @@ describe('the index of git', () => {
     const written = statSync(join(git.folder, '.git/index')).mtime;
     const { files } = await new NodeRepositoryFiles(git.folder).list('');
     const late = files.map((file): FileEntry => ({ ...file, modified: written.getTime() }));
-    expect(late.map((file) => index.idOf(file.path, file))).toEqual(late.map(() => undefined));
+    expect(late.map((file) => vouchedId(index, file))).toEqual(late.map(() => undefined));
     utimesSync(join(git.folder, '.git/index'), statSync(join(git.folder, 'a.csv')).mtime, new Date(0));
     expect(Object.values(await ids(git)).filter(Boolean)).toEqual([]);
     git.git('update-index', '--assume-unchanged', 'a.csv');
@@ -100,6 +106,98 @@ describe('the index of git', () => {
       await revisions.close();
     },
   );
+
+  describe('tells the files of a commit', () => {
+    /** As a listing of the commit tells them. */
+    function listed(git: ScriptedGit, commit: string, prefix = ''): Record<string, string> {
+      const lines = git.git('ls-tree', '-r', '-z', '--full-tree', commit).split('\0');
+      const found = lines.flatMap((line) => {
+        const [, id, path] = /^100\d{3} blob ([0-9a-f]+)\t(.*)$/su.exec(line) ?? [];
+        if (id === undefined || path?.startsWith(prefix) !== true || path.includes('node_modules/')) return [];
+        return [[path.slice(prefix.length), id]];
+      });
+      return Object.fromEntries(found) as Record<string, string>;
+    }
+
+    async function toldOf(git: ScriptedGit, commit: string, below = '') {
+      const revisions = await GitRevisions.open(join(git.folder, below));
+      const { blobs } = await revisions.filesAt(await revisions.resolve(commit));
+      await revisions.close();
+      const paths = [...blobs.keys()];
+      expect([...blobs.values()]).toEqual(paths.map((path) => blobs.get(path)));
+      expect(paths.filter((path) => !blobs.has(path))).toEqual([]);
+      expect(['absent', 'node_modules/x'].filter((path) => blobs.has(path))).toEqual([]);
+      const told = Object.fromEntries(paths.map((path) => [path, blobs.get(path)]));
+      return { told, isOfIndex: blobs instanceof BlobsOfIndex };
+    }
+
+    /** A commit with a link and a folder that is passed over; then files come, go, and take each other's kind, staged and committed. */
+    async function moved(): Promise<ScriptedGit> {
+      const git = await indexed();
+      symlinkSync('a.csv', join(git.folder, 'link'));
+      git.commit('second', { 'node_modules/x': 'x', 'deep/gone': 'g', program: 'p', 'was file': 'f' });
+      rmSync(join(git.folder, 'was file'));
+      symlinkSync('a.csv', join(git.folder, 'was file'));
+      rmSync(join(git.folder, 'link'));
+      chmodSync(join(git.folder, 'program'), 0o755);
+      git.commit('third', { 'deep/gone': null, link: 'a file now', 'node_modules/y': 'y' });
+      git.put({ 'a.csv': 'staged', 'deep/new': 'new', empty: null });
+      git.git('add', '-A');
+      git.put({ 'a.csv': 'not staged', 'deep/b.csv': null });
+      await new Promise((resolve) => setTimeout(resolve, 60));
+      return git;
+    }
+
+    it.each(['2', '4'])('by what they have otherwise, whatever is staged: version %s', async (version) => {
+      const git = await moved();
+      git.git('update-index', '--index-version', version);
+      await new Promise((resolve) => setTimeout(resolve, 60));
+      for (const commit of ['HEAD', 'HEAD~1', 'HEAD~2']) {
+        expect(await toldOf(git, commit)).toEqual({ told: listed(git, commit), isOfIndex: true });
+        expect(await toldOf(git, commit, 'deep')).toEqual({ told: listed(git, commit, 'deep/'), isOfIndex: true });
+      }
+    });
+
+    it.each([
+      ['a merge', conflict],
+      [
+        'what is meant to be added',
+        (git: ScriptedGit) => {
+          git.git('add', '--intent-to-add', 'later');
+        },
+      ],
+      [
+        'a split',
+        (git: ScriptedGit) => {
+          git.git('update-index', '--split-index');
+        },
+      ],
+      [
+        'a sparse one',
+        (git: ScriptedGit) => {
+          git.git('sparse-checkout', 'set', '--cone', '--sparse-index', 'none');
+        },
+      ],
+      [
+        'the lack of any',
+        (git: ScriptedGit) => {
+          rmSync(join(git.folder, '.git/index'));
+        },
+      ],
+    ])('by a listing where the index is not whole: %s', async (_, make) => {
+      const git = await indexed();
+      git.put({ later: 'x' });
+      make(git);
+      await new Promise((resolve) => setTimeout(resolve, 60));
+      expect(await toldOf(git, 'HEAD')).toEqual({ told: listed(git, 'HEAD'), isOfIndex: false });
+    });
+
+    function conflict(git: ScriptedGit): void {
+      git.branch('side').commit('side', { 'a.csv': 'side' });
+      git.checkout('main').commit('main', { 'a.csv': 'main' });
+      expect(() => git.git('merge', 'side')).toThrow();
+    }
+  });
 
   it('spares reading what it vouches for, and nothing else', async () => {
     const git = await indexed();

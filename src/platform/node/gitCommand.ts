@@ -1,10 +1,12 @@
-import { spawn, type ChildProcessWithoutNullStreams } from 'node:child_process';
+import { spawn, type ChildProcessByStdio, type ChildProcessWithoutNullStreams } from 'node:child_process';
 import { accessSync, constants, statSync } from 'node:fs';
 import { delimiter, isAbsolute, join } from 'node:path';
+import type { Readable, Writable } from 'node:stream';
 import { RevisionFault } from '../../ports/revisions';
 
 /** All that is ever asked of git: plumbing that reads objects and names, and starts nothing that a repository may configure. `config` writes the one key of `git-diff --install`. */
-export type GitCommandName = 'rev-parse' | 'rev-list' | 'merge-base' | 'ls-tree' | 'diff-tree' | 'cat-file' | 'config';
+export type GitCommandName =
+  'rev-parse' | 'rev-list' | 'merge-base' | 'ls-tree' | 'diff-index' | 'diff-tree' | 'cat-file' | 'config';
 
 /**
  * A repository's own configuration may name programs (file system monitor, filters, textconv, hooks, ssh). The commands above use none of
@@ -48,6 +50,7 @@ export function linesOf(answer: GitAnswer): readonly string[] {
 export class GitCommand {
   readonly #folder: string;
   readonly #program: string;
+  #environment: NodeJS.ProcessEnv | undefined;
 
   /** @param program absolute path of git; without it the first one of PATH, never one of the repository's own folder. @throws RevisionFault */
   constructor(folder: string, program: string = findGit(process.env['PATH'] ?? '')) {
@@ -58,19 +61,10 @@ export class GitCommand {
   /** Runs a command to its end. @param input what it reads on its standard input; one that comes later finds the command started */
   run(name: GitCommandName, args: readonly string[], input: string | Promise<string> = ''): Promise<GitAnswer> {
     return new Promise((resolve, reject) => {
-      const child = this.start(name, args);
+      const child = input === '' ? this.#startAlone(name, args) : this.start(name, args);
       const out: Buffer[] = [];
       const err: Buffer[] = [];
-      child.stdin.on('error', () => undefined); // it may end before it has read all: its status tells
-      if (typeof input === 'string') child.stdin.end(input);
-      else
-        input.then(
-          (text) => child.stdin.end(text),
-          (error: unknown) => {
-            child.stdin.end();
-            reject(error instanceof Error ? error : new Error(String(error)));
-          },
-        );
+      if (child.stdin !== null) feed(child.stdin, input, reject);
       child.stdout.on('data', (data: Buffer) => out.push(data));
       child.stderr.on('data', (data: Buffer) => err.push(data));
       child.on('error', reject);
@@ -82,13 +76,31 @@ export class GitCommand {
 
   /** Starts a command that is talked to. */
   start(name: GitCommandName, args: readonly string[]): ChildProcessWithoutNullStreams {
-    return spawn(this.#program, [...SAFE_OPTIONS, name, ...args], {
-      cwd: this.#folder,
-      env: safeEnvironment(process.env),
-      stdio: 'pipe',
-      windowsHide: true,
-    });
+    return spawn(this.#program, [...SAFE_OPTIONS, name, ...args], { ...this.#options(), stdio: 'pipe' });
   }
+
+  /** Starts a command that is told nothing more: a pipe that carries nothing takes 0.3 ms to make. */
+  #startAlone(name: GitCommandName, args: readonly string[]): ChildProcessByStdio<null, Readable, Readable> {
+    const stdio: ['ignore', 'pipe', 'pipe'] = ['ignore', 'pipe', 'pipe'];
+    return spawn(this.#program, [...SAFE_OPTIONS, name, ...args], { ...this.#options(), stdio });
+  }
+
+  #options(): { readonly cwd: string; readonly env: NodeJS.ProcessEnv; readonly windowsHide: true } {
+    return { cwd: this.#folder, env: (this.#environment ??= safeEnvironment(process.env)), windowsHide: true };
+  }
+}
+
+function feed(stdin: Writable, input: string | Promise<string>, reject: (error: Error) => void): void {
+  stdin.on('error', () => undefined); // it may end before it has read all: its status tells
+  if (typeof input === 'string') stdin.end(input);
+  else
+    input.then(
+      (text) => stdin.end(text),
+      (error: unknown) => {
+        stdin.end();
+        reject(error instanceof Error ? error : new Error(String(error)));
+      },
+    );
 }
 
 /** The caller's environment without what redirects git; a hook that runs us has such variables set for another repository. */

@@ -6,14 +6,19 @@ const ASSUME_UNCHANGED = 0x8000;
 const EXTENDED = 0x4000;
 const STAGE = 0x3000;
 const SKIP_WORK_TREE = 0x4000;
+const MEANT_TO_BE_ADDED = 0x2000;
+/** Kinds of entries, as the upper bits of their mode. */
+const PLAIN_FILE = 0o10;
+const FOLDER = 0o04;
 /** Times are told to less than this, in milliseconds, by JavaScript's numbers. */
 const SAME_TIME = 0.001;
 /** A file that was written so shortly before the index may have been written again in the same tick of the file system's clock. */
 const SAME_TICK = 20;
 
 /**
- * Git's index, read as a file: which files are untouched since git last compared them with an object. It spares reading thousands of files to
- * see that they are as they were; what it cannot vouch for is read. Git itself is not asked, as that may run a filter.
+ * Git's index, read as a file: which object each file is of, and which files are untouched since git last compared them with it. It spares
+ * reading thousands of files to see that they are as they were; what it cannot vouch for is read. Git itself is not asked, as that may run a
+ * filter.
  *
  * Source: gitformat-index(5), versions 2 to 4.
  */
@@ -45,6 +50,16 @@ export class GitIndex {
     }
   }
 
+  /** Whether it holds one object of every file: no merge is under way, nothing is merely meant to be added, no folder stands for its files. */
+  get isWhole(): boolean {
+    return this.#entries.isWhole;
+  }
+
+  /** Its plain files, from the root of the work tree. */
+  get paths(): Iterable<string> {
+    return this.#entries.plain.keys();
+  }
+
   /** Whether a sparse checkout leaves any file out of the work tree. */
   get leavesOutAny(): boolean {
     return this.#entries.leftOut.size > 0;
@@ -53,24 +68,32 @@ export class GitIndex {
   /** Whether a sparse checkout leaves a file out of the work tree, so that its absence says nothing. @param path from the root of the work tree */
   leavesOut(path: string): boolean {
     const { leftOut } = this.#entries;
+    if (leftOut.size === 0) return false;
     if (leftOut.has(path)) return true;
     for (let at = path.indexOf('/'); at >= 0; at = path.indexOf('/', at + 1))
       if (leftOut.has(path.slice(0, at + 1))) return true;
     return false;
   }
 
-  /** Id of the object that a file holds; undefined where the file has to be read to tell. @param path from the root of the work tree */
-  idOf(path: string, { size, modified, changed }: FileEntry): string | undefined {
-    const at = this.#entries.noted.get(path);
-    if (at === undefined || changed === undefined || size === 0) return undefined;
+  /** Id of the object that it has of a plain file, whatever the work tree holds. @param path from the root of the work tree */
+  objectOf(path: string): string | undefined {
+    const at = this.#entries.plain.get(path);
+    if (at === undefined) return undefined;
+    return this.#entries.index.toString('hex', at + STATS_BYTES, at + STATS_BYTES + this.#idBytes);
+  }
+
+  /** Whether a file surely holds the object that the index has of it; where it may not, the file has to be read to tell. @param path as above */
+  isUntouched(path: string, { size, modified, changed }: FileEntry): boolean {
+    const at = this.#entries.plain.get(path);
+    if (at === undefined || changed === undefined || size === 0) return false;
     const { index } = this.#entries;
-    const same =
+    return (
       index.readUInt32BE(at + 36) === size &&
       Math.abs(timeAt(index, at + 8) - modified) < SAME_TIME &&
-      Math.abs(timeAt(index, at) - changed) < SAME_TIME;
-    return same && Math.max(modified, changed) + SAME_TICK < this.#state.written
-      ? index.toString('hex', at + STATS_BYTES, at + STATS_BYTES + this.#idBytes)
-      : undefined;
+      Math.abs(timeAt(index, at) - changed) < SAME_TIME &&
+      Math.max(modified, changed) + SAME_TICK < this.#state.written &&
+      isVouched(index, at + STATS_BYTES + this.#idBytes)
+    );
   }
 }
 
@@ -96,20 +119,22 @@ function isSame(before: FileState, now: FileState): boolean {
 
 interface Entries {
   readonly index: Buffer;
-  /** Where the entry of each file begins that git found equal to an object: what it noted is read when it is asked for. */
-  readonly noted: ReadonlyMap<string, number>;
+  /** Where the entry of each plain file begins: what it notes is read when it is asked for. */
+  readonly plain: ReadonlyMap<string, number>;
+  readonly isWhole: boolean;
   /** Files that a sparse checkout does not write; a folder of them, with a slash at its end, where the index is sparse itself. */
   readonly leftOut: ReadonlySet<string>;
 }
 
-const NO_ENTRIES: Entries = { index: Buffer.alloc(0), noted: new Map(), leftOut: new Set() };
+const NO_ENTRIES: Entries = { index: Buffer.alloc(0), plain: new Map(), isWhole: false, leftOut: new Set() };
 
 /** @throws RangeError where the file ends too early; Error for a form that is not known */
 function entriesOf(index: Buffer, idBytes: number): Entries {
   const version = index.readUInt32BE(4);
   if (index.toString('latin1', 0, 4) !== 'DIRC' || version < 2 || version > 4) throw new Error('No index.');
-  const noted = new Map<string, number>();
+  const plain = new Map<string, number>();
   const leftOut = new Set<string>();
+  let isWhole = true;
   let at = 12;
   let before: Buffer = Buffer.alloc(0);
   for (let left = index.readUInt32BE(8); left > 0; left--) {
@@ -124,13 +149,20 @@ function entriesOf(index: Buffer, idBytes: number): Entries {
     if (version === 4) before = Buffer.concat([before.subarray(0, kept.length), index.subarray(kept.next, end)]);
     const name = version === 4 ? before.toString('utf8') : index.toString('utf8', kept.next, end);
     at = version < 4 ? start + ((end - start + 8) & ~7) : end + 1;
-    const isPlain = index.readUInt32BE(start + 24) >>> 12 === 0o10;
-    const isVouched = (flags & (ASSUME_UNCHANGED | STAGE)) === 0 && (more & SKIP_WORK_TREE) === 0;
+    const kind = index.readUInt32BE(start + 24) >>> 12;
     if ((more & SKIP_WORK_TREE) !== 0) leftOut.add(name);
-    if (isPlain && isVouched) noted.set(name, start);
+    if ((flags & STAGE) !== 0 || (more & MEANT_TO_BE_ADDED) !== 0 || kind === FOLDER) isWhole = false;
+    else if (kind === PLAIN_FILE) plain.set(name, start);
   }
   refuseSplit(index, at, idBytes);
-  return { index, noted, leftOut };
+  return { index, plain, isWhole, leftOut };
+}
+
+/** Whether git looks at the file itself. @param at where the flags of its entry stand */
+function isVouched(index: Buffer, at: number): boolean {
+  const flags = index.readUInt16BE(at);
+  if ((flags & ASSUME_UNCHANGED) !== 0) return false;
+  return (flags & EXTENDED) === 0 || (index.readUInt16BE(at + 2) & SKIP_WORK_TREE) === 0;
 }
 
 /** Milliseconds since 1970. */

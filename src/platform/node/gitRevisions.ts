@@ -3,6 +3,7 @@ import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry, type RepositoryFiles } from '../../ports/repositoryFiles';
 import {
   RevisionFault,
+  type BlobIds,
   type FileVersion,
   type RevisionBase,
   type RevisionFiles,
@@ -14,6 +15,7 @@ import { defaultBranch } from './gitDefaultBranch';
 import { GitHistory } from './gitHistory';
 import { GitIndex } from './gitIndex';
 import { blobsOfListing, GitTreeFiles } from './gitTreeFiles';
+import { askDifference, BlobsOfIndex } from './gitTreeOfIndex';
 import { holdsObject, MOST_POINTER_BYTES } from './gitWorkTree';
 
 /** The history of a damper-spec repository in git, which may be a folder of a larger one. */
@@ -47,17 +49,18 @@ export class GitRevisions implements Revisions {
    */
   static async open(folder: string, program?: string, ahead: readonly string[] = []): Promise<GitRevisions> {
     const git = new GitCommand(folder, program);
-    const known = [...new Set(ahead)].map((name) => [name, commitOf(git, name)] as const);
-    for (const [, commit] of known) commit.catch(() => undefined); // met where it is asked for
+    const names = [...new Set(ahead)];
+    const asked = names.every((name) => PLAIN_NAME.test(name)) ? names : [];
     const args = ['--is-inside-work-tree', '--is-shallow-repository', '--show-prefix', '--git-path', 'index'];
-    const answer = await git.run('rev-parse', args);
-    const [inside, shallow, prefix = '', index = ''] = textOf(answer).split('\n');
-    if (answer.status !== 0 || inside !== 'true') throw noWorkTree(answer);
-    return new GitRevisions(
-      git,
-      { prefix, index: resolve(folder, index), shallow: shallow === 'true' },
-      new Map(known),
-    );
+    // One process tells all of it, but for names that it does not know: those are looked up one by one.
+    const answer = await git.run('rev-parse', [...args, ...asked.map((name) => `${name}^{commit}`)]);
+    const [inside, shallow, prefix = '', index, ...commits] = textOf(answer).split('\n');
+    if (index === undefined || inside !== 'true') throw noWorkTree(answer);
+    const isTold = answer.status === 0 && commits.length === names.length && commits.every((one) => IS_ID.test(one));
+    const known = names.map((name, i) => [name, isTold ? Promise.resolve(commits[i]) : commitOf(git, name)] as const);
+    for (const [, commit] of known) commit.catch(() => undefined); // met where it is asked for
+    const place = { prefix, index: resolve(folder, index), shallow: shallow === 'true' };
+    return new GitRevisions(git, place, new Map(known));
   }
 
   async resolve(revision: string): Promise<string> {
@@ -129,23 +132,23 @@ export class GitRevisions implements Revisions {
   ): Promise<readonly string[]> {
     const { files } = await work.list('', signal);
     const index = this.#indexNow(at.commit.length / 2);
+    const { blobs } = at;
     const here = new Set<string>();
     const changed: string[] = [];
     const open: FileEntry[] = [];
     for (const file of files) {
       const { path } = file;
       here.add(path);
-      const id = at.blobs.get(path);
-      if (id !== undefined && index.idOf(this.#prefix + path, file) === id) continue;
+      if (index.isUntouched(this.#prefix + path, file) && this.#isAsIn(index, blobs, path)) continue;
       if (!concerns(path)) continue;
-      if (id === undefined) changed.push(path);
-      else open.push(file);
+      if (blobs.has(path)) open.push(file);
+      else changed.push(path);
     }
-    for (const path of at.blobs.keys())
+    for (const path of blobs.keys())
       if (!here.has(path) && concerns(path) && !index.leavesOut(this.#prefix + path)) changed.push(path);
     for (const file of open) {
       throwIfAborted(signal);
-      if (!(await this.#holds(work, file, at.blobs.get(file.path)!, signal))) changed.push(file.path);
+      if (!(await this.#holds(work, file, blobs.get(file.path)!, signal))) changed.push(file.path);
     }
     return changed.sort();
   }
@@ -198,9 +201,29 @@ export class GitRevisions implements Revisions {
   }
 
   async #tree(commit: string): Promise<GitTreeFiles> {
+    const blobs = (await this.#blobsOfIndex(commit)) ?? (await this.#listedBlobs(commit));
+    return new GitTreeFiles(commit, blobs, this.#blobs);
+  }
+
+  /** Undefined where the index is not whole, or was written while git was asked. */
+  async #blobsOfIndex(commit: string): Promise<BlobIds | undefined> {
+    const index = this.#indexNow(commit.length / 2);
+    if (!index.isWhole) return undefined;
+    const answer = await askDifference(this.#git, commit);
+    if (answer.status !== 0 || this.#indexNow(commit.length / 2) !== index) return undefined;
+    return new BlobsOfIndex(index, answer, this.#prefix);
+  }
+
+  async #listedBlobs(commit: string): Promise<BlobIds> {
     const answer = await this.#git.run('ls-tree', ['-r', '-z', '--full-tree', commit]);
     if (answer.status !== 0) throw lacking(commit, answer);
-    return new GitTreeFiles(commit, blobsOfListing(answer.out, this.#prefix), this.#blobs);
+    return blobsOfListing(answer.out, this.#prefix);
+  }
+
+  /** Whether a commit has the object of a file that the index has. */
+  #isAsIn(index: GitIndex, blobs: BlobIds, path: string): boolean {
+    if (blobs instanceof BlobsOfIndex && blobs.isAsIn(index, path)) return true;
+    return blobs.get(path) === index.objectOf(this.#prefix + path);
   }
 
   /** As it is now: another program may add to it at any time. */
@@ -227,12 +250,16 @@ interface Place {
   readonly shallow: boolean;
 }
 
+/** A name that rev-parse takes for nothing else among its options: no range, no option, no path. */
+const PLAIN_NAME = /^(?!-)(?!.*\.\.)[\w./@-]+$/u;
+const IS_ID = /^[0-9a-f]{40,64}$/u;
+
 async function commitOf(git: GitCommand, revision: string): Promise<string | undefined> {
   if (revision === '' || revision.includes('\0')) return undefined;
   const name = `${revision}^{commit}`;
   const answer = await git.run('rev-parse', ['--verify', '--quiet', '--end-of-options', name]);
   const commit = textOf(answer);
-  return answer.status === 0 && /^[0-9a-f]{40,64}$/u.test(commit) ? commit : undefined;
+  return answer.status === 0 && IS_ID.test(commit) ? commit : undefined;
 }
 
 function lacking(what: string, { err }: GitAnswer): RevisionFault {

@@ -1,15 +1,15 @@
 import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry, type RepositoryFiles } from '../../ports/repositoryFiles';
-import type { RevisionFiles } from '../../ports/revisions';
+import type { BlobIds, RevisionFiles } from '../../ports/revisions';
 import type { GitBlobs } from './gitBlobs';
 
 /** The files of one commit below the repository's folder, as git keeps them: no filter and no line ending of a checkout touches them. */
 export class GitTreeFiles implements RevisionFiles {
   readonly commit: string;
-  readonly blobs: ReadonlyMap<string, string>;
+  readonly blobs: BlobIds;
   readonly #content: GitBlobs;
 
-  constructor(commit: string, blobs: ReadonlyMap<string, string>, content: GitBlobs) {
+  constructor(commit: string, blobs: BlobIds, content: GitBlobs) {
     this.commit = commit;
     this.blobs = blobs;
     this.#content = content;
@@ -64,7 +64,7 @@ export function blobsOfListing(listing: Buffer, prefix: string): ReadonlyMap<str
     ) {
       const at = pathAt(text, start);
       const path = text.slice(at + prefix.length, end);
-      if (!SKIPPED.test(path)) blobs.set(path, text.slice(start + ID_AT, at - 1));
+      if (!isSkippedPath(path)) blobs.set(path, text.slice(start + ID_AT, at - 1));
     }
     start = end + 1;
   }
@@ -77,5 +77,9 @@ function pathAt(text: string, start: number): number {
   return text.indexOf('\t', start) + 1;
 }
 
-/** A part of a path that is never looked into. */
+/** Whether a path has a part that is never looked into. */
+export function isSkippedPath(path: string): boolean {
+  return SKIPPED.test(path);
+}
+
 const SKIPPED = /(?:^|\/)(?:\.git|node_modules|\.\.?|)(?:\/|$)/u;
