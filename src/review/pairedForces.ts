@@ -68,12 +68,25 @@ function meanOfSide(tableA: ForceTable, tableB: ForceTable, pairs: PairedRows, s
     const at = commonSpeed(rowA, rowB);
     const a = ofA.at(i, side, at);
     const b = ofB.at(j, side, at);
-    if (Number.isNaN(a) || Number.isNaN(b) || !isClearOfZero(a, expandedDifference(rowA, rowB, side))) continue;
+    if (Number.isNaN(a) || Number.isNaN(b) || !isLarge(a, rowA, rowB, side)) continue;
     sum += (b - a) / Math.abs(a);
     count += 1;
   }
   return count === 0 ? NaN : sum / count;
 }
+
+/** Whether a force is large enough for a percentage of it, held against the uncertainty of the difference. */
+function isLarge(force: number, rowA: ForceRow, rowB: ForceRow, side: Side): boolean {
+  // Of nearly all it is plain without the factor, which takes as long as all the rest of a pair.
+  const most = USUAL_FACTOR * (standardU(rowA, side) + standardU(rowB, side));
+  const isUsual = most >= 0 && freedomOf(rowA, side) >= USUAL_FREEDOM && freedomOf(rowB, side) >= USUAL_FREEDOM;
+  if (isUsual && isClearOfZero(force, most)) return true;
+  return isClearOfZero(force, expandedDifference(rowA, rowB, side));
+}
+
+/** Coverage factor of so many degrees of freedom or more, at most; a difference has no fewer than the fewest of its two. */
+const USUAL_FREEDOM = 30;
+const USUAL_FACTOR = 2.05;
 
 function commonSpeed(rowA: ForceRow, rowB: ForceRow): number {
   return rowA.velocity === rowB.velocity ? rowA.velocity : (rowA.velocity + rowB.velocity) / 2;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { SIDES } from '../../src/analysis/side';
+import type { ForceRow } from '../../src/files/forceTable';
 import { dampingOfRows } from '../../src/review/dampingOfRows';
 import { curvesOf, settingOfRow } from '../../src/review/referenceCurves';
 import { createRandom } from '../simulator/random';
@@ -27,25 +28,31 @@ describe('damping of the rows of a table', () => {
 
   it('is moved along its own curve to any speed, in a second pass too, and is not known without force or gas', () => {
     const random = createRandom(6);
+    const scattered = (row: ForceRow): ForceRow => ({
+      ...row,
+      compression: row.compression + 40 * random.normal(),
+      measured: { ...row.measured!, compressionVelocity: row.velocity * random.uniform(0.99, 1.01) },
+    });
+    const known = aResult({ settings: [DELIVERY, [8, 3, 7]], row: scattered });
     const once = aResult({
       settings: [DELIVERY, [8, 3, 7]],
       row: (row) => ({
-        ...row,
-        compression: row.compression + 40 * random.normal(),
+        ...scattered(row),
         ...(row.velocity === 0.4 && { rebound: NaN }),
         ...(row.velocity === 0.8 && { gas: NaN }),
-        measured: { ...row.measured!, compressionVelocity: row.velocity * random.uniform(0.99, 1.01) },
       }),
     });
-    const table = { ...once, rows: [...once.rows, ...once.rows.map((row) => ({ ...row, pass: 2 }))] };
-    table.rows.forEach((row, i) => {
-      for (const side of SIDES)
-        for (const at of [row.velocity, row.velocity * 1.01, row.velocity]) {
-          const curves = curvesOf(table).at(settingOfRow(table, row));
-          const speed = row.measured![`${side}Velocity`];
-          const expected = row[side] - (row.gas ?? GAS) + curves.damping(side, at) - curves.damping(side, speed);
-          expect(dampingOfRows(table).at(i, side, at)).toBe(speed === at ? row[side] - (row.gas ?? GAS) : expected);
-        }
-    });
+    const twice = { ...once, rows: [...once.rows, ...once.rows.map((row) => ({ ...row, pass: 2 }))] };
+    const falling = { ...once, rows: [...once.rows].reverse() };
+    for (const table of [once, known, twice, falling])
+      table.rows.forEach((row, i) => {
+        for (const side of SIDES)
+          for (const at of [row.velocity, row.velocity * 1.01, row.velocity]) {
+            const curves = curvesOf(table).at(settingOfRow(table, row));
+            const speed = row.measured![`${side}Velocity`];
+            const expected = row[side] - (row.gas ?? GAS) + curves.damping(side, at) - curves.damping(side, speed);
+            expect(dampingOfRows(table).at(i, side, at)).toBe(speed === at ? row[side] - (row.gas ?? GAS) : expected);
+          }
+      });
   });
 });
