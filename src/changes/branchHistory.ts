@@ -3,6 +3,7 @@ import type { FileVersion, RevisionFiles, Revisions } from '../ports/revisions';
 import type { TestOfBuild } from '../review/branch/testOfBuild';
 import type { ReferenceAhead, ReferenceInSteps } from '../review/rules/branchTests';
 import type { ForceTable } from '../files/forceTable';
+import type { FileKind } from '../files/recognise';
 import { movedBetween, testOf } from '../session/branchFindings';
 import {
   entriesOfFile,
@@ -33,13 +34,18 @@ export interface HistoryWork {
 const MOST_REPLACED = 60;
 const MOST_BYTES = 256 * 1024 * 1024;
 
-/** Tests that commits on the way held and the end of the branch does not: each judged as it was, by today's spec and reference. */
-export async function replacedTests(work: HistoryWork, kept: ReadonlySet<string>): Promise<readonly TestOfBuild[]> {
+/**
+ * Tests that commits on the way held and the end of the branch does not: each judged as it was, by today's spec and reference.
+ * @param keptOf tells which of some contents the base or the last commit hold
+ */
+export async function replacedTests(
+  work: HistoryWork,
+  keptOf: (blobs: readonly string[]) => Promise<ReadonlySet<string>>,
+): Promise<readonly TestOfBuild[]> {
   const { past, head, note } = work;
-  const wanted = (await past.replaced()).filter(({ path, blob }) => {
-    const kind = head.kindOf(path);
-    return (kind === 'testLog' || kind === 'result') && !kept.has(blob);
-  });
+  const replaced = (await past.replaced()).filter(({ path }) => isTest(head.kindOf(path)));
+  const kept = await keptOf(replaced.map(({ blob }) => blob));
+  const wanted = replaced.filter(({ blob }) => !kept.has(blob));
   const versions = [...new Map(wanted.map((version) => [version.blob, version])).values()];
   if (versions.length > MOST_REPLACED)
     note(`${versions.length - MOST_REPLACED} more earlier contents of logs and results were not looked at.`);
@@ -49,6 +55,10 @@ export async function replacedTests(work: HistoryWork, kept: ReadonlySet<string>
     if (bytes !== undefined) tests.push(...(await testsOfVersion(work, version, bytes)));
   }
   return tests;
+}
+
+function isTest(kind: FileKind | undefined): boolean {
+  return kind === 'testLog' || kind === 'result';
 }
 
 async function testsOfVersion(

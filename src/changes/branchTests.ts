@@ -1,4 +1,3 @@
-import type { RevisionFiles, Revisions } from '../ports/revisions';
 import type { TestOfBuild } from '../review/branch/testOfBuild';
 import { branchFindings, sameTest, testOf } from '../session/branchFindings';
 import { todayOf, type RepositoryState } from '../session/repositoryState';
@@ -53,7 +52,7 @@ export async function tellBranch(told: Told): Promise<BranchChanges['findings']>
   const { history, sides, moves, tests, turned, rewritten, changed } = told;
   const fresh = [...tests.after].flatMap(([{ head }, test]) => (test.fresh && head ? [{ entry: head, test }] : []));
   const named = fresh.some(({ test }) => test.serial !== '' && test.build !== '');
-  const replaced = named ? await replacedTests(history, await keptBlobs(history.revisions, history.base)) : [];
+  const replaced = named ? await replacedTests(history, (blobs) => keptBlobs(history, blobs)) : [];
   return branchFindings({
     ...sides,
     moves,
@@ -69,11 +68,11 @@ export async function tellBranch(told: Told): Promise<BranchChanges['findings']>
   });
 }
 
-/** Contents that the base or the last commit still hold, whatever their names. */
-async function keptBlobs(revisions: Revisions, base: RevisionFiles): Promise<ReadonlySet<string>> {
+/** Those of some contents that the base or the last commit still hold, whatever their names. */
+async function keptBlobs({ revisions, base }: HistoryWork, blobs: readonly string[]): Promise<ReadonlySet<string>> {
   const head = await revisions.head();
-  const last = head === undefined ? [] : (await revisions.filesAt(head)).blobs.values();
-  return new Set([...base.blobs.values(), ...last]);
+  const last = head === undefined ? undefined : await revisions.filesAt(head);
+  return new Set([...base.blobs.among(blobs), ...(last?.blobs.among(blobs) ?? [])]);
 }
 
 /** Tests of the branch that the base has under another serial or build, and not under this one. */

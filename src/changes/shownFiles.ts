@@ -13,6 +13,8 @@ export class ShownFiles implements RepositoryFiles {
   #shown: ReadonlyMap<string, Shown> = new Map();
   #listed: ReturnType<RepositoryFiles['list']> | undefined;
   #kept: ReadonlySet<string> | undefined;
+  /** Contents that were read of `work`, until the session asks for them: each file is read once. */
+  readonly #contents = new Map<FileEntry, Uint8Array>();
 
   constructor(work: RepositoryFiles) {
     this.#work = work;
@@ -25,7 +27,7 @@ export class ShownFiles implements RepositoryFiles {
       list: (under, signal) => (under === '' ? this.#listWork(signal) : work.list(under, signal)),
       stat: (path) => work.stat(path),
       read: (path, limit) => work.read(path, limit),
-      readNow: (entry) => work.readNow?.(entry),
+      readNow: (entry) => this.#readWork(entry),
       open: (path, signal) => work.open(path, signal),
     };
   }
@@ -33,6 +35,7 @@ export class ShownFiles implements RepositoryFiles {
   /** Of the work tree only these files are there from here on; what is shown is there all the same. */
   narrow(kept: ReadonlySet<string>): void {
     this.#kept = kept;
+    for (const entry of this.#contents.keys()) if (!kept.has(entry.path)) this.#contents.delete(entry);
   }
 
   /** @returns paths whose content may now be another than before */
@@ -76,13 +79,22 @@ export class ShownFiles implements RepositoryFiles {
   }
 
   readNow(entry: FileEntry): Uint8Array | undefined {
-    return this.#shown.has(entry.path) ? undefined : this.#work.readNow?.(entry);
+    if (this.#shown.has(entry.path)) return undefined;
+    const bytes = this.#contents.get(entry);
+    this.#contents.delete(entry);
+    return bytes ?? this.#work.readNow?.(entry);
   }
 
   async *open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array> {
     const shown = this.#present(path);
     if (shown instanceof Uint8Array) yield shown;
     else yield* shown.open(path, signal);
+  }
+
+  #readWork(entry: FileEntry): Uint8Array | undefined {
+    const bytes = this.#work.readNow?.(entry);
+    if (bytes !== undefined) this.#contents.set(entry, bytes);
+    return bytes;
   }
 
   #listWork(signal: AbortSignalLike | undefined): ReturnType<RepositoryFiles['list']> {

@@ -31,7 +31,8 @@ export interface BlobIds {
   has(path: string): boolean;
   get(path: string): string | undefined;
   keys(): Iterable<string>;
-  values(): Iterable<string>;
+  /** Those of some ids that any file has. */
+  among(ids: Iterable<string>): ReadonlySet<string>;
 }
 
 /** A state of one file in the history. */

@@ -7,6 +7,7 @@ import { nodeDigest } from '../../src/platform/node/nodeDigest';
 import { nodeGunzip } from '../../src/platform/node/nodeGunzip';
 import type { RevisionFiles } from '../../src/ports/revisions';
 import { kindsByConfig } from '../../src/session/kindsByConfig';
+import { ListedBlobs } from '../../src/platform/node/gitTreeFiles';
 import { ReviewSession } from '../../src/session/reviewSession';
 import { LOGS, resultOf, SPECS, TODAY, workshopFiles } from '../session/workshop';
 
@@ -14,10 +15,10 @@ type Files = Record<string, string | Uint8Array>;
 
 class BaseFiles extends MemoryFiles implements RevisionFiles {
   readonly commit = 'base';
-  readonly blobs: ReadonlyMap<string, string>;
+  readonly blobs: ListedBlobs;
   constructor(files: Files) {
     super(files);
-    this.blobs = new Map(Object.keys(files).map((path) => [path, path]));
+    this.blobs = new ListedBlobs(Object.keys(files).map((path) => [path, path]));
   }
 }
 

@@ -124,7 +124,15 @@ describe('the index of git', () => {
       const { blobs } = await revisions.filesAt(await revisions.resolve(commit));
       await revisions.close();
       const paths = [...blobs.keys()];
-      expect([...blobs.values()]).toEqual(paths.map((path) => blobs.get(path)));
+      const ids = paths.map((path) => blobs.get(path)!);
+      const elsewhere = [git.git('rev-parse', 'HEAD'), '', 'no id', '0'.repeat(40)];
+      for (const id of ids) expect(blobs.among([...elsewhere, id])).toEqual(new Set([id]));
+      expect(blobs.among([...Array.from({ length: 40 }, (_, i) => `${i}`), ...ids])).toEqual(new Set(ids));
+      const ofOthers = git
+        .git('rev-list', '--objects', '--all')
+        .split('\n')
+        .map((line) => line.slice(0, 40));
+      for (const id of ofOthers) expect(blobs.among([id]).has(id)).toBe(ids.includes(id));
       expect(paths.filter((path) => !blobs.has(path))).toEqual([]);
       expect(['absent', 'node_modules/x'].filter((path) => blobs.has(path))).toEqual([]);
       const told = Object.fromEntries(paths.map((path) => [path, blobs.get(path)]));

@@ -275,7 +275,7 @@ describe('odd clones', () => {
     await using(git.folder, async (revisions) => {
       await revisions.defaultBase();
       const files = await revisions.filesAt(first);
-      await revisions.missing([...files.blobs.values()]);
+      await revisions.missing([...files.blobs.keys()].map((path) => files.blobs.get(path)!));
       await revisions.changedPaths(files, new NodeRepositoryFiles(git.folder), all);
       await revisions.replacedSince(first);
       await revisions.versionsOf(['a.csv'], (await revisions.head())!, 5);

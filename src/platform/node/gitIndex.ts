@@ -82,6 +82,16 @@ export class GitIndex {
     return this.#entries.index.toString('hex', at + STATS_BYTES, at + STATS_BYTES + this.#idBytes);
   }
 
+  /** Plain files that it has an object of. */
+  pathsOf(id: string): readonly string[] {
+    const { index, plain } = this.#entries;
+    const bytes = Buffer.from(id, 'hex');
+    const starts = new Set<number>();
+    if (bytes.length !== this.#idBytes) return [];
+    for (let at = index.indexOf(bytes); at >= 0; at = index.indexOf(bytes, at + 1)) starts.add(at - STATS_BYTES);
+    return starts.size === 0 ? [] : [...plain].flatMap(([path, start]) => (starts.has(start) ? [path] : []));
+  }
+
   /** Whether a file surely holds the object that the index has of it; where it may not, the file has to be read to tell. @param path as above */
   isUntouched(path: string, { size, modified, changed }: FileEntry): boolean {
     const at = this.#entries.plain.get(path);

@@ -1,3 +1,4 @@
+import type { RuleSettings } from '../../files/spec';
 import type { JudgeInput } from '../judgeInput';
 import { adjusterCrosstalk } from './adjusterCrosstalk';
 import { adjusterDeadRange } from './adjusterDeadRange';
@@ -123,5 +124,10 @@ export function errorRulesFor(input: Pick<JudgeInput, 'logs' | 'analysis'>, over
 
 /** Whether spec or damper-review.yaml make errors of what some rule finds. */
 export function mayFindAnyError({ spec, config }: RuleOverrides): boolean {
-  return [spec ?? {}, config].some((rules) => Object.values(rules).some(({ level }) => level === 'error'));
+  return makesErrors(config) || (spec !== undefined && makesErrors(spec));
+}
+
+function makesErrors(settings: RuleSettings): boolean {
+  for (const id of Object.keys(settings)) if (settings[id]!.level === 'error') return true;
+  return false;
 }
