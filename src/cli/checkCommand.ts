@@ -32,11 +32,11 @@ export async function runCheck(paths: readonly string[], options: CheckOptions):
 
 /** The ordinary case: results are told as text, and what was told before and still holds is told again. */
 async function checkInText({ root, paths }: Located, options: CheckOptions): Promise<void> {
-  const { renderTextParts, textTeller } = await import('../reports/text');
+  const { renderTold, textTeller } = await import('../reports/text');
   const terminal = terminalOf(options);
   const outcome = await withSession(root, options.cache, (session, run) =>
     session.tell(textTeller(terminal), paths, run),
   );
-  await print(renderTextParts(outcome, terminal));
+  await print(renderTold(outcome, terminal));
   process.exitCode = exitStatus(outcome, options.failOn);
 }

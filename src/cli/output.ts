@@ -57,7 +57,7 @@ function wantsColour(options: Pick<OutputOptions, 'color'>): boolean {
 }
 
 /** Waits until standard output took it all: a pipe may take a large document in parts. A closed pipe is the reader's wish. */
-export function print(text: string): Promise<void> {
+export function print(text: string | Uint8Array): Promise<void> {
   return new Promise((resolve, reject) => {
     process.stdout.once('error', (error: NodeJS.ErrnoException) => {
       if (error.code === 'EPIPE') resolve();

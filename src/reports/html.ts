@@ -1,3 +1,4 @@
+import { countsOf } from '../review/findingTally';
 import type { ReviewOutcome } from '../review/judgedResult';
 import { unitLabel } from '../review/wording';
 import { findingsList } from './html/findingsList';
@@ -32,7 +33,7 @@ export async function renderHtml(outcome: ReviewOutcome, options: HtmlOptions): 
         <h1>${title}</h1>
         <p>
           <span class="word ${outcome.verdict}">${outcome.verdict.toUpperCase()}</span>
-          ${summarySentences(outcome).join(' ')}
+          ${summarySentences(outcome.results, countsOf(outcome.findings)).join(' ')}
         </p>
         <p class="quiet">
           Made ${options.generated.replace('T', ' ').slice(0, 16)} UTC, analysis method ${outcome.method}.

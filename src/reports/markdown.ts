@@ -1,3 +1,4 @@
+import { countsOf } from '../review/findingTally';
 import type { Finding } from '../review/finding';
 import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
 import { verdictAdvice } from '../review/verdictSentence';
@@ -35,7 +36,7 @@ export function renderMarkdown(outcome: ReviewOutcome, options: MarkdownOptions 
   const files = findingsOfFiles(outcome);
   const head = [
     `### Damper review: ${WORD[outcome.verdict]}`,
-    summarySentences(outcome).map(escapeMarkdown).join(' '),
+    summarySentences(outcome.results, countsOf(outcome.findings)).map(escapeMarkdown).join(' '),
     ...(outcome.results.length > 0 ? [resultTable(open.length > 0 ? open : passed)] : []),
     ...(files.length > 0 ? [['**Files**', '', ...shortened(files, findingItem, '- ')].join('\n')] : []),
     ...(open.length > 0 && passed.length > 0

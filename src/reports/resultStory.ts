@@ -1,6 +1,8 @@
 import type { Finding } from '../review/finding';
-import type { JudgedPoint, JudgedResult, Outcome, ToldFinding, ToldResult, Verdict } from '../review/judgedResult';
+import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import { countsOf } from '../review/findingTally';
 import { nameOfFinding } from '../review/outcome';
+import type { FindingCounts } from '../review/toldOutcome';
 import { RULES } from '../review/rules/catalogue';
 import { LOOP_RULES } from '../review/rules/entriesOfLoops';
 import { resultName, verdictSentence, verdictWord } from '../review/verdictSentence';
@@ -127,9 +129,9 @@ export function namesNeedingFiles(results: readonly JudgedResult[]): ReadonlySet
 
 /** Files whose name another one bears as well. */
 export function filesSharingNames(
-  results: readonly { readonly file: string; readonly name: string }[],
+  results: readonly { readonly file: string; readonly name: string | number }[],
 ): ReadonlySet<string> {
-  const first = new Map<string, string>();
+  const first = new Map<string | number, string>();
   const alike = new Set<string>();
   for (const { name, file } of results) {
     const other = first.get(name);
@@ -140,13 +142,10 @@ export function filesSharingNames(
 }
 
 /** Findings that belong to no result: unreadable files, specs, mappings. */
-export function findingsOfFiles<OfFiles extends ToldFinding>(
-  outcome: Outcome<ToldResult, ToldFinding | OfFiles>,
-): readonly OfFiles[] {
-  const told = new Set<ToldFinding>();
+export function findingsOfFiles(outcome: ReviewOutcome): readonly Finding[] {
+  const told = new Set<Finding>();
   for (const { findings } of outcome.results) for (const finding of findings) told.add(finding);
-  // What belongs to no result is whole in every outcome.
-  const left = outcome.findings.filter((finding): finding is OfFiles => !told.has(finding));
+  const left = outcome.findings.filter((finding) => !told.has(finding));
   if (left.length === 0) return left;
   // One that a result tells as well is the result's; few have a message in common, so that names are made of those alone.
   const messages = new Set(left.map(({ message }) => message));
@@ -158,27 +157,29 @@ export function findingsOfFiles<OfFiles extends ToldFinding>(
 export const VERDICTS: readonly Verdict[] = ['fail', 'undecided', 'pass'];
 
 /** `5 results: 2 fail, 2 undecided, 1 pass. 4 errors, 2 warnings, 1 note, 1 waived.` */
-export function summarySentences(outcome: Outcome<ToldResult, ToldFinding>): readonly string[] {
-  const verdicts = VERDICTS.map(
-    (verdict) => [outcome.results.filter((r) => r.verdict === verdict).length, verdict] as const,
-  );
+export function summarySentences(
+  results: readonly { readonly verdict: Verdict }[],
+  counts: FindingCounts,
+): readonly string[] {
+  const verdicts = VERDICTS.map((verdict) => [results.filter((r) => r.verdict === verdict).length, verdict] as const);
   const parts = verdicts.filter(([count]) => count > 0).map(([count, verdict]) => `${count} ${verdict}`);
-  const results =
-    outcome.results.length === 0
+  const told =
+    results.length === 0
       ? 'Nothing was judged: no result (NAME.result.csv) and no test log (NAME.testlog.csv, or mapped in damper-review.yaml) lies there.'
-      : `${countText(outcome.results.length, 'result')}: ${parts.join(', ')}.`;
-  return [results, ...countedFindings(outcome.findings)];
+      : `${countText(results.length, 'result')}: ${parts.join(', ')}.`;
+  return [told, ...countSentence(counts)];
 }
 
 /** `4 errors, 2 warnings, 1 note, 1 waived.`, or nothing where there is no finding. */
 export function countedFindings(findings: readonly Pick<Finding, 'level' | 'waived'>[]): readonly string[] {
-  const open = findings.filter((finding) => finding.waived === undefined);
+  return countSentence(countsOf(findings));
+}
+
+function countSentence(counts: FindingCounts): readonly string[] {
   const levels = (['error', 'warning', 'note'] as const)
-    .map((level) => [open.filter((finding) => finding.level === level).length, level] as const)
-    .filter(([count]) => count > 0)
-    .map(([count, level]) => countText(count, level));
-  const waived = findings.length - open.length;
-  const parts = [...levels, ...(waived > 0 ? [`${waived} waived`] : [])];
+    .filter((level) => counts[level] > 0)
+    .map((level) => countText(counts[level], level));
+  const parts = [...levels, ...(counts.waived > 0 ? [`${counts.waived} waived`] : [])];
   return parts.length === 0 ? [] : [`${parts.join(', ')}.`];
 }
 

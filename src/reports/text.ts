@@ -1,14 +1,7 @@
 import type { Finding } from '../review/finding';
-import type {
-  FindingInPart,
-  JudgedPoint,
-  JudgedResult,
-  Outcome,
-  ReviewOutcome,
-  ToldFinding,
-  ToldResult,
-  Verdict,
-} from '../review/judgedResult';
+import { countsOf } from '../review/findingTally';
+import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
+import type { ToldOutcome } from '../review/toldOutcome';
 import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
@@ -24,6 +17,7 @@ import {
   waiverText,
 } from './resultStory';
 import { TerminalLayout, type Paint } from './terminalLayout';
+import { TextPieces } from './textPieces';
 
 export interface TextOptions {
   /** ANSI colours; verdicts and levels are words in any case. */
@@ -32,16 +26,16 @@ export interface TextOptions {
   readonly width: number;
 }
 
-/** What the terminal is told of one result, ready to be put together; plain JSON, to be kept. */
+/** What the terminal is told of one result, ready to be put together; each text is empty or ends with a line break. */
 export interface TextPart {
   /** The damper and build. */
   readonly name: string;
-  readonly lines: string;
-  /** Of a pass: what was noticed on it. */
-  readonly noticed?: string;
+  /** All of it but what a pass was noticed for, which stands behind its file, where that is named. */
+  readonly before: string;
+  readonly behind: string;
 }
 
-/** Tells results one by one in the form that `renderTextParts` puts together. */
+/** Tells results and findings one by one in the form that `renderTold` puts together. */
 export function textTeller(options: TextOptions): {
   readonly form: string;
   part(result: JudgedResult): TextPart;
@@ -51,53 +45,47 @@ export function textTeller(options: TextOptions): {
   return {
     form: `text of ${options.width} columns, ${options.colour ? 'coloured' : 'plain'}`,
     part: (result) => textPart(result, layout),
-    partOfFinding: (finding) => findingText(finding, layout),
+    partOfFinding: (finding) => `${findingText(finding, layout)}\n`,
   };
 }
 
 /** The outcome for a terminal. Ends with a line break. */
 export function renderText(outcome: ReviewOutcome, options: TextOptions): string {
   const teller = textTeller(options);
-  const results = outcome.results.map((result) => ({
-    file: result.file,
-    verdict: result.verdict,
-    findings: result.findings,
-    part: teller.part(result),
-  }));
-  return renderTextParts({ ...outcome, results }, options);
+  const names = new Map<string, number>();
+  const results = outcome.results.map((result) => {
+    const { name, before, behind } = teller.part(result);
+    if (!names.has(name)) names.set(name, names.size);
+    return { file: result.file, verdict: result.verdict, name: names.get(name)!, before, behind };
+  });
+  const { verdict, unreadable } = outcome;
+  const ofFiles = findingsOfFiles(outcome).map((finding) => teller.partOfFinding(finding));
+  const told = { verdict, unreadable, results, counts: countsOf(outcome.findings), ofFiles };
+  return new TextDecoder().decode(renderTold(told, options));
 }
 
 /**
  * Every failed and undecided result with its verdict, figures, findings and what to do next, then passes in a line each, faults of files,
- * and the count. Ends with a line break.
+ * and the count. In UTF-8, as most of it was kept in; ends with a line break.
  */
-export function renderTextParts(
-  outcome: Outcome<ToldResult & { readonly part: TextPart }, ToldFinding>,
-  options: TextOptions,
-): string {
+export function renderTold(outcome: ToldOutcome, options: TextOptions): Uint8Array {
+  const { results, ofFiles } = outcome;
   const layout = layoutOf(options);
-  const open = outcome.results.filter((result) => result.verdict !== 'pass');
-  const passed = outcome.results.filter((result) => result.verdict === 'pass');
-  const alike = filesSharingNames(passed.map(({ file, part }) => ({ file, name: part.name })));
-  const files = findingsOfFiles<Finding | FindingInPart>(outcome);
-  const lines: string[] = [];
-  for (const { part } of open) lines.push(part.lines, '');
-  for (const { file, part } of passed) {
-    lines.push(part.lines);
-    if (alike.has(file)) layout.addParagraph(lines, 2, '', file, 'quiet');
-    if (part.noticed !== undefined) lines.push(part.noticed);
+  const text = new TextPieces();
+  const firstPass = results.findIndex(({ verdict }) => verdict === 'pass');
+  const passed = firstPass < 0 ? [] : results.slice(firstPass);
+  const alike = filesSharingNames(passed);
+  for (const { verdict, file, before, behind } of results) {
+    text.add(before);
+    if (verdict === 'pass' && alike.has(file)) text.add(`${layout.paragraph(2, '', file, 'quiet').join('\n')}\n`);
+    text.add(behind);
   }
-  if (passed.length > 0) lines.push('');
-  if (files.length > 0) lines.push(layout.paint('Files', 'strong'));
-  for (const finding of files) lines.push(fileFinding(finding, layout));
-  if (files.length > 0) lines.push('');
-  // Put together once, with the last line's break: a repository's text is megabytes.
-  lines.push(...summary(outcome, layout), '');
-  return lines.join('\n');
-}
-
-function fileFinding(finding: Finding | FindingInPart, layout: TerminalLayout): string {
-  return 'part' in finding ? String(finding.part) : findingText(finding, layout);
+  if (passed.length > 0) text.add('\n');
+  if (ofFiles.length > 0) text.add(`${layout.paint('Files', 'strong')}\n`);
+  for (const piece of ofFiles) text.add(piece);
+  if (ofFiles.length > 0) text.add('\n');
+  text.add(`${summary(outcome, layout).join('\n')}\n`);
+  return text.join();
 }
 
 function layoutOf({ colour, width }: TextOptions): TerminalLayout {
@@ -109,14 +97,14 @@ function textPart(result: JudgedResult, layout: TerminalLayout): TextPart {
   const lines: string[] = [];
   if (result.verdict !== 'pass') {
     addOpenResult(lines, result, layout);
-    return { name, lines: lines.join('\n') };
+    return { name, before: `${lines.join('\n')}\n\n`, behind: '' };
   }
   layout.addParagraph(lines, 0, '', verdictSentence(result), result.verdict);
-  const part = { name, lines: lines.join('\n') };
-  if (result.findings.length === 0) return part;
+  const before = `${lines.join('\n')}\n`;
+  if (result.findings.length === 0) return { name, before, behind: '' };
   const noticed: string[] = [];
   for (const finding of result.findings) addFinding(noticed, finding, layout, 'short');
-  return { ...part, noticed: noticed.join('\n') };
+  return { name, before, behind: `${noticed.join('\n')}\n` };
 }
 
 function addOpenResult(lines: string[], result: JudgedResult, layout: TerminalLayout): void {
@@ -216,13 +204,13 @@ function adviceLines(finding: Finding, layout: TerminalLayout): readonly string[
 
 const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };
 
-function summary(outcome: Outcome<ToldResult, ToldFinding>, layout: TerminalLayout): string[] {
+function summary(outcome: ToldOutcome, layout: TerminalLayout): string[] {
   const some = (verdict: Verdict): boolean => outcome.results.some((result) => result.verdict === verdict);
   return [
     ...layout.paragraph(
       0,
       `${WORD[outcome.verdict]}  `,
-      summarySentences(outcome).join(' '),
+      summarySentences(outcome.results, outcome.counts).join(' '),
       undefined,
       outcome.verdict,
     ),

@@ -3,6 +3,7 @@ import type { FileProblem } from '../files/problem';
 import type { ReviewConfig } from '../files/reviewConfig';
 import { worseVerdict } from './bands';
 import type { Finding } from './finding';
+import { FindingTally, rankOf, RANKS } from './findingTally';
 import type { Outcome, ToldFinding, ToldResult, Verdict } from './judgedResult';
 import { problemFindings } from './problemFindings';
 import { applyWaivers, expiredWaivers } from './waivers';
@@ -24,9 +25,6 @@ export type FailOn = 'undecided' | 'fail' | 'never';
 
 type FindingOf<Result extends ToldResult> = Result['findings'][number];
 
-const RESULT_ORDER: Readonly<Record<Verdict, number>> = { fail: 0, undecided: 1, pass: 2 };
-const LEVEL_ORDER = { error: 0, warning: 1, note: 2 } as const;
-
 /** Puts together what one `check` found: results and findings worst first, each finding once, and the verdict of the whole. */
 export function collectOutcome<Result extends ToldResult, OfFiles extends ToldFinding = Finding>(
   parts: OutcomeParts<Result, OfFiles>,
@@ -39,22 +37,30 @@ export function collectOutcome<Result extends ToldResult, OfFiles extends ToldFi
   return {
     method: METHOD_VERSION,
     verdict: verdictOfAll(results),
-    results: [...results].sort(
-      (a, b) => RESULT_ORDER[a.verdict] - RESULT_ORDER[b.verdict] || compareText(a.file, b.file),
-    ),
-    findings: inOrder(once(findings)),
+    results: resultsInOrder(results),
+    findings: inOrder(once(findings), rankOf),
     unreadable: unreadable || problems.some((problem) => problem.rule === 'unreadable'),
   };
 }
 
+/** Worst first, by file within. */
+export function resultsInOrder<Result extends Pick<ToldResult, 'file' | 'verdict'>>(
+  results: readonly Result[],
+): Result[] {
+  const byVerdict: Readonly<Record<Verdict, Result[]>> = { fail: [], undecided: [], pass: [] };
+  for (const result of results) byVerdict[result.verdict].push(result);
+  const byFile = (a: Result, b: Result): number => compareText(a.file, b.file);
+  return [...byVerdict.fail.sort(byFile), ...byVerdict.undecided.sort(byFile), ...byVerdict.pass.sort(byFile)];
+}
+
 /** The worst of the results; where nothing was judged, undecided. */
-export function verdictOfAll(results: readonly ToldResult[]): Verdict {
+export function verdictOfAll(results: readonly Pick<ToldResult, 'verdict'>[]): Verdict {
   return results.length === 0 ? 'undecided' : results.map((r) => r.verdict).reduce(worseVerdict);
 }
 
 /** 0 pass, 1 fail or undecided as `failOn` says, 2 where a file could not be read, whatever `failOn` says. */
 export function exitStatus(
-  outcome: Pick<Outcome<ToldResult, ToldFinding>, 'verdict' | 'unreadable'>,
+  outcome: { readonly verdict: Verdict; readonly unreadable: boolean },
   failOn: FailOn,
 ): 0 | 1 | 2 {
   if (outcome.unreadable) return 2;
@@ -65,20 +71,18 @@ export function exitStatus(
 /** A fault of a reference is found by every result that uses it, and told once. */
 function once<Found extends ToldFinding>(findings: readonly Found[]): Found[] {
   const kept: Found[] = [];
-  // Few messages stand twice, so that names are made of those alone.
-  const byMessage = new Map<string, number>();
-  const byName = new Map<string, number>();
+  const tally = new FindingTally();
+  const numbers = new Map<string, number>();
+  const numberOf = (text: string): number => {
+    let number = numbers.get(text);
+    if (number === undefined) numbers.set(text, (number = numbers.size));
+    return number;
+  };
   for (const finding of findings) {
-    const first = byMessage.get(finding.message);
-    if (first === undefined) {
-      byMessage.set(finding.message, kept.push(finding) - 1);
-      continue;
-    }
-    const name = nameOfFinding(finding);
-    const twin = name === nameOfFinding(kept[first]!) ? first : byName.get(name);
-    if (twin === undefined) byName.set(name, kept.push(finding) - 1);
-    // A finding that counts somewhere must not be hidden by its waived twin.
-    else if (kept[twin]!.waived !== undefined && finding.waived === undefined) kept[twin] = finding;
+    const { rule, file, position, message } = finding;
+    const texts = [numberOf(rule), numberOf(file), position.line, position.column, numberOf(message)] as const;
+    const at = tally.add(rankOf(finding), ...texts);
+    if (at !== undefined) kept[at] = finding;
   }
   return kept;
 }
@@ -90,15 +94,17 @@ export function nameOfFinding({ rule, file, position, message }: ToldFinding): s
 }
 
 /** Those that count before waived ones, then by level, file, place and rule. */
-function inOrder<Found extends ToldFinding>(findings: readonly Found[]): Found[] {
+export function inOrder<Found extends Placed>(findings: readonly Found[], rank: (finding: Found) => number): Found[] {
   // Findings come file by file: of one level they stand in order nearly, and sorting has little left to do.
-  const levels: readonly Found[][] = [[], [], [], [], [], []];
-  for (const finding of findings)
-    levels[(finding.waived === undefined ? 0 : 3) + LEVEL_ORDER[finding.level]]!.push(finding);
-  return levels.flatMap((ofLevel) => ofLevel.sort(comparePlaces));
+  const ranks = Array.from({ length: RANKS }, (): Found[] => []);
+  for (const finding of findings) ranks[rank(finding)]!.push(finding);
+  return ranks.flatMap((ofRank) => ofRank.sort(comparePlaces));
 }
 
-function comparePlaces(a: ToldFinding, b: ToldFinding): number {
+/** What the order within a rank looks at. */
+export type Placed = Pick<ToldFinding, 'rule' | 'file' | 'position'>;
+
+function comparePlaces(a: Placed, b: Placed): number {
   return (
     compareText(a.file, b.file) ||
     a.position.line - b.position.line ||

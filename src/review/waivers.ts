@@ -35,7 +35,7 @@ export function applyWaivers(
 export function expiredWaivers(
   config: Pick<ReviewConfig, 'file' | 'rules' | 'waivers'>,
   today: string,
-  findings: readonly ToldFinding[],
+  findings: readonly Pick<ToldFinding, 'rule' | 'file'>[],
 ): readonly Finding[] {
   return config.waivers
     .filter((waiver) => isExpired(waiver, today))

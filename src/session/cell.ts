@@ -7,13 +7,9 @@ export type CellState = 'unknown' | 'check' | 'clean';
 /** The cells of one query, and how often a value was computed, computed again after it was dropped, and taken over. */
 export class CellsOfQuery {
   readonly query: Query<unknown>;
-  readonly cells: Cell[] = [];
-  /** The one of no key. */
-  single: Cell | undefined = undefined;
+  readonly byKey = new Map<string, Cell>();
   /** What each of them reads, where they are looked up in one value. */
   index: readonly Cell[] | undefined = undefined;
-  /** Whether its values are nodes of what is kept, see `KeptDraft`; undefined until that is asked. */
-  isNode: boolean | undefined = undefined;
   computed = 0;
   dropped = 0;
   kept = 0;
@@ -21,25 +17,10 @@ export class CellsOfQuery {
   constructor(query: Query<unknown>) {
     this.query = query;
   }
-}
 
-/**
- * The cells of one key, a few in a row: what is asked of a file or an entry mostly asks for others of the same, and those are found without
- * a look into a map of thousands.
- */
-export class CellsOfKey {
-  readonly key: string;
-  first: Cell | undefined = undefined;
-  /** As `Cell.node`, of the key's text. */
-  node = 0;
-
-  constructor(key: string) {
-    this.key = key;
-  }
-
-  find(query: Query<unknown>): Cell | undefined {
-    let cell = this.first;
-    while (cell !== undefined && cell.query !== query) cell = cell.next;
+  at(key: string): Cell {
+    let cell = this.byKey.get(key);
+    if (cell === undefined) this.byKey.set(key, (cell = new Cell(this, key)));
     return cell;
   }
 }
@@ -52,19 +33,14 @@ export class Failure {
   ) {}
 }
 
-/** Computed at this moment; waited for, by a promise that never rejects; or how that ended. */
-export type Underway = 'here' | Promise<void> | Failure | undefined;
-
 /** One value of a query, and what it rests on. A review makes tens of thousands of these: they hold no more than they need. */
 export class Cell {
-  readonly query: Query<unknown>;
   readonly of: CellsOfQuery;
-  readonly at: CellsOfKey;
-  /** The next one of its key. */
-  readonly next: Cell | undefined;
+  readonly key: string;
   state: CellState = 'unknown';
-  /** {@link DROPPED} before the first, and once a large one was dropped. */
-  value: unknown = DROPPED;
+  value: unknown = undefined;
+  /** False once a large value was dropped. */
+  present = false;
   /** Counts the different values so far; 0 before the first. */
   version = 0;
   fingerprint: string | undefined = undefined;
@@ -74,33 +50,23 @@ export class Cell {
   versions: readonly number[] | undefined = undefined;
   /** What read it. Most cells have one reader, and a set for each would be most of the memory. */
   #readers: Cell | Set<Cell> | undefined = undefined;
-  underway: Underway = undefined;
+  isComputing = false;
+  /** The end of a computation that is waited for, which never rejects. */
+  later: Promise<void> | Failure | undefined = undefined;
   /** False where the value rests on something that may heal by itself. */
   final = true;
   /** The node that its value was taken over from. */
   kept = NONE;
   /** The last one that came by: a computation that read it, or a walk of `KeptDraft`. */
   seenBy = 0;
-  /** Its node in the last draft of what is kept, see `KeptDraft`. */
-  node = 0;
 
-  constructor(of: CellsOfQuery, at: CellsOfKey) {
-    this.query = of.query;
+  constructor(of: CellsOfQuery, key: string) {
     this.of = of;
-    this.at = at;
-    this.next = at.first;
+    this.key = key;
   }
 
-  get key(): string {
-    return this.at.key;
-  }
-
-  get present(): boolean {
-    return this.value !== DROPPED;
-  }
-
-  drop(): void {
-    this.value = DROPPED;
+  get query(): Query<unknown> {
+    return this.of.query;
   }
 
   addReader(reader: Cell): void {
@@ -123,9 +89,6 @@ export class Cell {
 }
 
 export const NOTHING_READ: readonly Cell[] = [];
-
-/** Stands for a value that is not there. */
-const DROPPED = Symbol('dropped');
 
 let visitors = 0;
 

@@ -4,7 +4,7 @@ import { correctResult, hasDriftToExplain } from '../review/corrections';
 import { sweepsOf } from '../review/correctionSweeps';
 import type { JudgedResult } from '../review/judgedResult';
 import { deepEqual } from './deepEqual';
-import type { EntryQueries } from './entryQueries';
+import { entryOf, type EntryQueries } from './entryQueries';
 import type { FileQueries } from './fileQueries';
 import type { JudgeQueries } from './judgeQueries';
 import { byDate, byText } from './logGroups';
@@ -50,8 +50,10 @@ export class CorrectionQueries {
     (specPath, read) => {
       const found: { readonly file: string; readonly date: string }[] = [];
       for (const other of read.get(this.#entries.entries, '')) {
-        const { isResult, place, specPath: own, setting, date } = read.get(this.#entries.head, other);
-        if (isResult && own === specPath && setting === 'several') found.push({ file: place, date });
+        const entry = entryOf(other);
+        if (entry.kind !== 'result') continue;
+        const head = read.get(this.#entries.head, other);
+        if (head.specPath === specPath && head.setting === 'several') found.push({ file: entry.file, date: head.date });
       }
       return found;
     },
@@ -63,10 +65,13 @@ export class CorrectionQueries {
     if (reference === undefined) return [];
     const ofReference = sweepsOf(reference, []);
     if (table.adjusters.every(({ id }) => ofReference.has(id))) return [];
-    const { specPath, isResult, place } = read.get(this.#entries.head, text);
+    const { specPath } = read.get(this.#entries.head, text);
     if (specPath === undefined) return [];
     const adopted = new Set(reference.adopted?.from ?? []);
-    const found = read.get(this.sweepsOfSpec, specPath).filter(({ file }) => !isResult || file !== place);
+    const own = entryOf(text);
+    const found = read
+      .get(this.sweepsOfSpec, specPath)
+      .filter(({ file }) => own.kind !== 'result' || file !== own.file);
     found.sort(
       (a, b) =>
         Number(adopted.has(b.file)) - Number(adopted.has(a.file)) || byDate(b.date, a.date) || byText(a.file, b.file),

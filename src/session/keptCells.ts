@@ -2,8 +2,10 @@ import type { Cell, CellsOfQuery } from './cell';
 import { NONE, type KeptDocument } from './keptDocument';
 import { KeptDraft } from './keptDraft';
 import type { KeptGraph } from './keptGraph';
+import { NO_ROWS } from './keptRows';
 import { KeptStanding, type Compute } from './keptStanding';
 import type { Query } from './query';
+import { RowsAtHand, type RowsOfQuery } from './rowsAtHand';
 
 /** Above this share of changed values, everything is kept anew. */
 const MOST_CHANGED = 1 / 8;
@@ -15,6 +17,8 @@ type Cells = readonly CellsOfQuery[];
 export class KeptCells {
   readonly #named: ReadonlyMap<string, Query<unknown>>;
   /** What was kept, and what of it still holds. */
+  #rows: RowsAtHand | undefined;
+  readonly #foundRows: { readonly rows: RowsOfQuery; readonly found: Int32Array }[] = [];
   #kept: { readonly graph: KeptGraph; readonly standing: KeptStanding } | undefined;
 
   /** @param named queries whose values kept values may rest on */
@@ -32,10 +36,24 @@ export class KeptCells {
     await this.#kept?.standing.settle(compute);
   }
 
+  get rows(): RowsAtHand {
+    return (this.#rows ??= this.#kept?.graph.rows ?? new RowsAtHand(NO_ROWS, undefined));
+  }
+
+  /** Which row each key has whose node holds. */
+  findRows(query: Query<unknown>, keys: readonly string[]): Int32Array {
+    if (this.#kept === undefined) return new Int32Array(keys.length).fill(NONE);
+    const { standing } = this.#kept;
+    const rows = this.rows.ofQuery(query.name);
+    const found = rows.find(keys, standing);
+    this.#foundRows.push({ rows, found });
+    return found;
+  }
+
   /** Gives a cell its kept value, or the one that its text tells, where it still holds. */
   takeOver(cell: Cell): boolean {
     const { query, key } = cell;
-    if (this.#kept === undefined || (!query.kept && query.restore === undefined)) return false;
+    if (this.#kept === undefined || query.inRows || (!query.kept && query.restore === undefined)) return false;
     const node = this.#kept.graph.find(query.name, key);
     if (node === undefined || !this.#kept.standing.holds(node)) return false;
     this.takeNode(cell, node);
@@ -49,8 +67,10 @@ export class KeptCells {
     cell.kept = node;
     cell.version = 1;
     cell.state = 'clean';
+    cell.present = true;
     if (graph.hasValue(node)) cell.value = graph.valueOf(node);
     else if (text !== undefined && cell.query.restore !== undefined) cell.value = cell.query.restore(text);
+    else cell.present = false;
   }
 
   /** Nodes that a value which was taken over rests on. */
@@ -75,10 +95,12 @@ export class KeptCells {
       draft.addEarlierChanges();
       return draft.document();
     }
-    for (const { query, cells: ofQuery } of cells) {
+    for (const { query, byKey } of cells) {
       if (!query.kept) continue;
-      for (const cell of ofQuery) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
+      for (const cell of byKey.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
     }
+    for (const { rows, found } of this.#foundRows)
+      for (const row of found) if (row !== NONE) draft.addNode(rows.nodeOf(row));
     if (carry) this.#carryInto(draft, cells);
     return draft.document();
   }
@@ -87,7 +109,7 @@ export class KeptCells {
   #carryInto(draft: KeptDraft, cells: Cells): void {
     if (this.#kept === undefined) return;
     const { graph, standing } = this.#kept;
-    const asked = new Map(cells.map((of) => [of.query.name, new Set(of.cells.map(({ key }) => key))]));
+    const asked = new Map(cells.map(({ query, byKey }) => [query.name, byKey]));
     for (let node = 0; node < graph.size; node++) {
       const wasAsked = asked.get(graph.queries[graph.queryOf(node)]!)?.has(graph.keyOf(node)) === true;
       if (graph.hasValue(node) && standing.holds(node) && !wasAsked) draft.addNode(node);
@@ -96,9 +118,10 @@ export class KeptCells {
 
   #computed(cells: Cells): readonly Cell[] {
     const computed: Cell[] = [];
-    for (const { query, cells: ofQuery } of cells) {
+    for (const { query, byKey } of cells) {
       if (!this.#isNode(query)) continue;
-      for (const cell of ofQuery) if (cell.kept === NONE && cell.state === 'clean' && cell.present) computed.push(cell);
+      for (const cell of byKey.values())
+        if (cell.kept === NONE && cell.state === 'clean' && cell.present) computed.push(cell);
     }
     return computed;
   }

@@ -1,3 +1,6 @@
+import { bytesOf, decodeRows, encodeRows, type RowLengths } from './keptRowBytes';
+import type { RowTable } from './keptRows';
+
 /**
  * Kept values as one block of bytes: what a later process takes in place of computing. A graph of nodes: a node holds as long as the nodes
  * below it do, and the lowest ones as long as their query still has the text that stands here. Lists of numbers and one block of texts,
@@ -20,6 +23,8 @@ export interface KeptDocument {
   readonly numbers: Int32Array;
   /** By query, its values, read when one of them is asked for. */
   readonly values: ReadonlyMap<string, ValueBytes>;
+  /** Values that are kept as rows. */
+  readonly rows: RowTable;
 }
 
 /** Values in JSON, in ASCII alone, with a comma after each, and where each comma stands. */
@@ -35,7 +40,7 @@ export const QUERY = 0;
 export const KEY = 1;
 /** Which of `texts`: that of the value. */
 export const TEXT = 2;
-/** Which of the values of its query. */
+/** Which of the values of its query, or of its rows. */
 export const VALUE = 3;
 /** Where its part of `below` begins, and where it ends. */
 export const FIRST_BELOW = 4;
@@ -97,21 +102,26 @@ interface Head {
   readonly lists: readonly number[];
   readonly texts: number;
   readonly values: readonly (readonly [query: string, bytes: number, count: number])[];
+  readonly rows: RowLengths;
 }
 
 const NUMBER_BYTES = Int32Array.BYTES_PER_ELEMENT;
 
-export function encodeKept({ id, base, queries, texts, nodes, below, numbers, values }: KeptDocument): Uint8Array {
+export function encodeKept(document: KeptDocument): Uint8Array {
+  const { id, base, queries, texts, nodes, below, numbers, values } = document;
+  const rows = encodeRows(document.rows);
   const encoder = new TextEncoder();
   const text = encoder.encode(texts.whole);
   const lists = [nodes, below, numbers, texts.ends];
   const head: Head = {
     ...{ id, base, queries, lists: lists.map(({ length }) => length), texts: text.length },
     values: [...values].map(([query, { json, commas }]) => [query, json.length, commas.length]),
+    rows: rows.lengths,
   };
   const start = encoder.encode(JSON.stringify(head));
   const parts = [bytesOf(Int32Array.of(start.length)), start, ...lists.map(bytesOf), text];
   for (const { json, commas } of values.values()) parts.push(json, bytesOf(commas));
+  parts.push(...rows.parts);
   const bytes = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
   let at = 0;
   for (const part of parts) {
@@ -138,11 +148,8 @@ export function decodeKept(bytes: Uint8Array): KeptDocument {
   const values = new Map(
     head.values.map(([query, length, count]) => [query, { json: take(length), commas: numbersOf(count) }]),
   );
-  return { id: head.id, base: head.base, queries: head.queries, texts, nodes, below, numbers, values };
+  const rows = decodeRows(head.rows, take, numbersOf);
+  return { id: head.id, base: head.base, queries: head.queries, texts, nodes, below, numbers, values, rows };
 }
 
 type ListsOfFour = [nodes: Int32Array, below: Int32Array, numbers: Int32Array, ends: Int32Array];
-
-function bytesOf(list: Int32Array): Uint8Array {
-  return new Uint8Array(list.buffer, list.byteOffset, list.byteLength);
-}

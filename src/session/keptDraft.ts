@@ -1,30 +1,15 @@
 import { nextVisitor, type Cell } from './cell';
-import { KeptTexts, NONE, type KeptDocument, type ValueBytes } from './keptDocument';
+import { KeptTexts, NONE, type KeptDocument } from './keptDocument';
 import type { KeptGraph } from './keptGraph';
+import { RowsDraft, type KeptRow } from './keptRows';
 import type { Query } from './query';
 
 /** Values of a query that are equal are kept once where they are short: most files have nothing wrong with them. */
 const SHORT = 200;
 
-/** What a draft holds of one query. */
-class OfQuery {
-  readonly values: string[] = [];
-  readonly #short = new Map<string, number>();
-  /** Which of the queries it is. */
-  readonly number: number;
-
-  constructor(number: number) {
-    this.number = number;
-  }
-
-  /** Which of the values it is. */
-  valueOf(text: string): number {
-    const known = text.length < SHORT ? this.#short.get(text) : undefined;
-    if (known !== undefined) return known;
-    const index = this.values.push(text) - 1;
-    if (text.length < SHORT) this.#short.set(text, index);
-    return index;
-  }
+interface ValuesOfQuery {
+  readonly texts: string[];
+  readonly short: Map<string, number>;
 }
 
 /** A document in the making: a whole one, or what changes one that was read. */
@@ -32,14 +17,16 @@ export class KeptDraft {
   readonly #isNode: (query: Query<unknown>) => boolean;
   readonly #graph: KeptGraph | undefined;
   readonly #isChange: boolean;
-  readonly #queries = new Map<string, OfQuery>();
+  readonly #queries = new Map<string, number>();
   readonly #texts = new Map<string, number>();
   readonly #rows: number[] = [];
   readonly #below: number[] = [];
   /** Of a change: the number of each row. */
   readonly #numbers: number[] = [];
-  /** What cells and keys bear less than this is of an earlier draft: of this one it is that, and a number. */
-  readonly #base = nextBase;
+  readonly #values = new Map<string, ValuesOfQuery>();
+  readonly #kept = new RowsDraft();
+  /** Numbers of cells, and of nodes of the graph. */
+  readonly #ofCells = new Map<Cell, number | undefined>();
   readonly #ofNodes = new Map<number, number>();
   #next: number;
 
@@ -57,10 +44,10 @@ export class KeptDraft {
 
   /** Adds a cell and all that it rests on. @returns its number; undefined where something that it rests on cannot be vouched for */
   addCell(cell: Cell): number | undefined {
-    if (cell.node >= this.#base) return cell.node === this.#base ? undefined : cell.node - this.#base - 1;
-    cell.node = this.#base; // should anything rest on itself
+    if (this.#ofCells.has(cell)) return this.#ofCells.get(cell);
+    this.#ofCells.set(cell, undefined); // should anything rest on itself
     const number = cell.kept === NONE ? this.#addComputed(cell) : this.addNode(cell.kept);
-    if (number !== undefined) cell.node = this.#base + 1 + number;
+    this.#ofCells.set(cell, number);
     return number;
   }
 
@@ -88,7 +75,7 @@ export class KeptDraft {
 
   /** A whole one gets its id where it is written. */
   document(): KeptDocument {
-    nextBase += Math.max(this.#next, this.#texts.size) + 2;
+    const encoder = new TextEncoder();
     return {
       id: '',
       base: this.#isChange ? this.#graph!.id : '',
@@ -97,16 +84,19 @@ export class KeptDraft {
       nodes: Int32Array.from(this.#rows),
       below: Int32Array.from(this.#below),
       numbers: Int32Array.from(this.#numbers),
+      rows: this.#kept.table(),
       values: new Map(
-        [...this.#queries]
-          .filter(([, { values }]) => values.length > 0)
-          .map(([query, { values }]) => [query, bytesOfValues(values)]),
+        [...this.#values].map(([query, { texts }]) => {
+          let comma = NONE;
+          const commas = Int32Array.from(texts, ({ length }) => (comma += length + 1));
+          return [query, { json: encoder.encode(`${texts.join(',')},`), commas }] as const;
+        }),
       ),
     };
   }
 
   #addComputed(cell: Cell): number | undefined {
-    const { query, value, final } = cell;
+    const { query, key, value, final } = cell;
     const text = query.anchor?.(value);
     const isVouched =
       final && (query.anchor === undefined || text !== undefined) && !(query.kept && value === undefined);
@@ -119,10 +109,15 @@ export class KeptDraft {
       if (number === undefined) return undefined;
       below.push(number);
     }
-    const before = this.#isChange ? this.#graph!.find(query.name, cell.key) : undefined;
+    const before = this.#isChange ? this.#graph!.find(query.name, key) : undefined;
     if (before !== undefined && found.length === 0 && this.#graph!.textOf(before) === text) return before;
     const number = before ?? this.#next++;
-    this.#put(query.name, this.#keyOf(cell), text, query.kept ? JSON.stringify(value) : undefined, below, number);
+    this.#put(
+      [query.name, key, text],
+      query.kept ? (query.inRows ? (value as KeptRow) : textOfValue(value)) : undefined,
+      below,
+      number,
+    );
     return number;
   }
 
@@ -135,7 +130,7 @@ export class KeptDraft {
       if (read.seenBy === walk) continue;
       read.seenBy = walk;
       if (!read.final) return false;
-      if (read.kept !== NONE || (read.of.isNode ??= this.#isNode(read.query))) found.push(read);
+      if (read.kept !== NONE || this.#isNode(read.query)) found.push(read);
       else if (read.readings.length === 0) {
         if (!read.query.isPure) return false;
       } else if (!this.#nodesBelow(read, walk, found)) return false;
@@ -143,68 +138,62 @@ export class KeptDraft {
     return true;
   }
 
-  #copyRow(node: number, below: readonly number[] | Int32Array, number: number): void {
+  #copyRow(node: number, below: Iterable<number>, number: number): void {
     const graph = this.#graph!;
-    const value = graph.hasValue(node) ? JSON.stringify(graph.valueOf(node)) : undefined;
-    const query = graph.queries[graph.queryOf(node)]!;
-    this.#put(query, this.#textIn(graph.keyOf(node)), graph.textOf(node), value, below, number);
+    const row = graph.rowOf(node);
+    const value = row ?? (graph.hasValue(node) ? textOfValue(graph.valueOf(node)) : undefined);
+    this.#put([graph.queries[graph.queryOf(node)]!, graph.keyOf(node), graph.textOf(node)], value, below, number);
   }
 
   #put(
-    query: string,
-    key: number,
-    text: string | undefined,
-    value: string | undefined,
-    below: readonly number[] | Int32Array,
+    [query, key, text]: readonly [query: string, key: string, text: string | undefined],
+    value: string | KeptRow | undefined,
+    below: Iterable<number>,
     number: number,
   ): void {
-    let ofQuery = this.#queries.get(query);
-    if (ofQuery === undefined) this.#queries.set(query, (ofQuery = new OfQuery(this.#queries.size)));
     const from = this.#below.length;
-    for (let i = 0; i < below.length; i++) this.#below.push(below[i]!);
+    for (const one of below) this.#below.push(one);
     this.#rows.push(
-      ofQuery.number,
-      key,
-      text === undefined ? NONE : this.#textIn(text),
-      value === undefined ? NONE : ofQuery.valueOf(value),
+      numberIn(this.#queries, query),
+      numberIn(this.#texts, key),
+      text === undefined ? NONE : numberIn(this.#texts, text),
+      value === undefined
+        ? NONE
+        : typeof value === 'string'
+          ? this.#valueOf(query, value)
+          : this.#kept.add(query, key, number, value),
       from,
       this.#below.length,
     );
     if (this.#isChange) this.#numbers.push(number);
   }
 
-  /** Which of the texts a cell's key is: most keys are those of several nodes. */
-  #keyOf({ at }: Cell): number {
-    if (at.node < this.#base) at.node = this.#base + this.#textIn(at.key);
-    return at.node - this.#base;
-  }
-
-  /** Which of the texts it is. */
-  #textIn(text: string): number {
-    const known = this.#texts.get(text);
+  #valueOf(query: string, text: string): number {
+    let values = this.#values.get(query);
+    if (values === undefined) this.#values.set(query, (values = { texts: [], short: new Map() }));
+    const known = text.length < SHORT ? values.short.get(text) : undefined;
     if (known !== undefined) return known;
-    this.#texts.set(text, this.#texts.size);
-    return this.#texts.size - 1;
+    const index = values.texts.push(text) - 1;
+    if (text.length < SHORT) values.short.set(text, index);
+    return index;
   }
 }
-
-/** Of all drafts, as cells outlive them. */
-let nextBase = 1;
 
 /** JSON in ASCII alone, which is read in half the time. */
-function bytesOfValues(values: readonly string[]): ValueBytes {
-  const encoder = new TextEncoder();
-  const joined = `${values.join(',')},`;
-  const json = encoder.encode(joined);
-  // Few texts go beyond ASCII: looking through each for what does took as long as encoding them.
-  if (json.length !== joined.length)
-    return bytesOfValues(values.map((text) => text.replace(BEYOND_ASCII, escapedUnit)));
-  let comma = NONE;
-  return { json, commas: Int32Array.from(values, ({ length }) => (comma += length + 1)) };
+function textOfValue(value: unknown): string {
+  const text = JSON.stringify(value);
+  return BEYOND_ASCII.test(text)
+    ? text.replace(EACH_BEYOND_ASCII, (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`)
+    : text;
 }
 
-const BEYOND_ASCII = /[\u0080-\uffff]/g;
+const BEYOND_ASCII = /[\u0080-\uffff]/;
+const EACH_BEYOND_ASCII = /[\u0080-\uffff]/g;
 
-function escapedUnit(unit: string): string {
-  return `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`;
+/** Which of the different ones so far it is. */
+function numberIn(numbers: Map<string, number>, text: string): number {
+  const known = numbers.get(text);
+  if (known !== undefined) return known;
+  numbers.set(text, numbers.size);
+  return numbers.size - 1;
 }

@@ -10,7 +10,9 @@ import {
   type KeptDocument,
   type KeptTexts,
 } from './keptDocument';
+import type { KeptRow } from './keptRows';
 import { KeptValues } from './keptValues';
+import { RowsAtHand } from './rowsAtHand';
 
 /** Values of nodes that a change brought are numbered from here downwards: the change holds them, not the document. */
 const FIRST_CHANGED = -2;
@@ -29,6 +31,7 @@ export class KeptGraph {
   readonly #texts: KeptTexts;
   readonly #values: ReadonlyMap<string, KeptValues>;
   readonly #changedValues: readonly unknown[];
+  readonly rows: RowsAtHand;
   readonly #lists: readonly NodeList[];
 
   /** @param change of this document; of another one it is not looked at */
@@ -44,6 +47,7 @@ export class KeptGraph {
     this.#values = new Map([...document.values].map(([query, bytes]) => [query, new KeptValues(bytes)]));
     this.#changedValues = merged.changedValues;
     this.size = merged.nodes.length / NODE_PARTS;
+    this.rows = new RowsAtHand(document.rows, change?.base === document.id ? change.rows : undefined);
     this.#lists = this.#listNodes();
   }
 
@@ -69,6 +73,12 @@ export class KeptGraph {
     const value = this.nodes[node * NODE_PARTS + VALUE]!;
     if (value <= FIRST_CHANGED) return this.#changedValues[FIRST_CHANGED - value];
     return this.#values.get(this.queries[this.queryOf(node)]!)!.at(value);
+  }
+
+  /** The row of a node whose query has rows. */
+  rowOf(node: number): KeptRow | undefined {
+    const query = this.queries[this.queryOf(node)]!;
+    return this.rows.has(query) ? this.rows.ofQuery(query).valueOf(node, this.rows.words) : undefined;
   }
 
   /** Where the nodes below one begin in `below`. */
@@ -147,8 +157,9 @@ function merge(document: KeptDocument, change: KeptDocument): Merged {
   changed.forEach((number, i) => {
     const part = (which: number): number => change.nodes[i * NODE_PARTS + which]!;
     const textAt = (which: number): number => (part(which) === NONE ? NONE : firstText + part(which));
-    const value = part(VALUE) === NONE ? NONE : FIRST_CHANGED - changedValues.length;
-    if (value !== NONE) changedValues.push(values[part(QUERY)]!.at(part(VALUE)));
+    const isRow = change.rows.columns.has(change.queries[part(QUERY)]!);
+    const value = part(VALUE) === NONE || isRow ? part(VALUE) : FIRST_CHANGED - changedValues.length;
+    if (value !== NONE && !isRow) changedValues.push(values[part(QUERY)]!.at(part(VALUE)));
     const query = queries.indexOf(change.queries[part(QUERY)]!);
     nodes.set(
       [query, textAt(KEY), textAt(TEXT), value, firstBelow + part(FIRST_BELOW), firstBelow + part(END_BELOW)],

@@ -4,7 +4,7 @@ import type { KeptGraph } from './keptGraph';
 import type { Query } from './query';
 
 const UNKNOWN = 0;
-const STANDS = 1;
+export const STANDS = 1;
 /** Something below it is other than it was. */
 const OPEN = 2;
 const FALLEN = 3;
@@ -20,18 +20,19 @@ export class KeptStanding {
   readonly #graph: KeptGraph;
   /** By number of the graph; undefined for what is no longer named. */
   readonly #queries: readonly (Query<unknown> | undefined)[];
-  readonly #states: Uint8Array;
+  /** By node. */
+  readonly states: Uint8Array;
   /** Nodes after those below them. */
   readonly #open: number[] = [];
 
   constructor(graph: KeptGraph, named: ReadonlyMap<string, Query<unknown>>) {
     this.#graph = graph;
     this.#queries = graph.queries.map((name) => named.get(name));
-    this.#states = new Uint8Array(graph.size);
+    this.states = new Uint8Array(graph.size);
   }
 
   holds(node: number): boolean {
-    return this.#states[node] === STANDS;
+    return this.states[node] === STANDS;
   }
 
   /** @throws AbortedError */
@@ -41,7 +42,7 @@ export class KeptStanding {
     if (this.#open.length === 0) return;
     const isRead = this.#read();
     for (const node of this.#open)
-      this.#states[node] =
+      this.states[node] =
         this.#allBelowStand(node) || (isRead[node] === 1 && (await this.#isAsItWas(node, compute))) ? STANDS : FALLEN;
   }
 
@@ -54,7 +55,7 @@ export class KeptStanding {
       let stands: boolean;
       if (query?.input === undefined) stands = await this.#isAsItWas(node, compute);
       else stands = query.anchor?.(query.input(graph.keyOf(node))) === graph.textOf(node);
-      this.#states[node] = stands ? STANDS : FALLEN;
+      this.states[node] = stands ? STANDS : FALLEN;
     }
   }
 
@@ -64,7 +65,7 @@ export class KeptStanding {
    */
   #settleOthers(): void {
     const { nodes, below, size } = this.#graph;
-    const states = this.#states;
+    const states = this.states;
     for (let node = 0; node < size; node++) {
       if (states[node] !== UNKNOWN) continue;
       const end = nodes[node * NODE_PARTS + END_BELOW]!;
@@ -77,22 +78,22 @@ export class KeptStanding {
 
   #visit(node: number): void {
     const { below } = this.#graph;
-    this.#states[node] = FALLEN; // should anything rest on itself
+    this.states[node] = FALLEN; // should anything rest on itself
     const end = this.#graph.endBelow(node);
     let stands = true;
     for (let at = this.#graph.firstBelow(node); at < end; at++) {
       const one = below[at]!;
-      if (this.#states[one] === UNKNOWN) this.#visit(one);
-      if (this.#states[one] !== STANDS) stands = false;
+      if (this.states[one] === UNKNOWN) this.#visit(one);
+      if (this.states[one] !== STANDS) stands = false;
     }
-    this.#states[node] = stands ? STANDS : OPEN;
+    this.states[node] = stands ? STANDS : OPEN;
     if (!stands) this.#open.push(node);
   }
 
   #allBelowStand(node: number): boolean {
     const end = this.#graph.endBelow(node);
     for (let at = this.#graph.firstBelow(node); at < end; at++)
-      if (this.#states[this.#graph.below[at]!] !== STANDS) return false;
+      if (this.states[this.#graph.below[at]!] !== STANDS) return false;
     return true;
   }
 

@@ -2,6 +2,7 @@ import { METHOD_VERSION } from '../analysis/method';
 import type { DerivedStore, Digest } from '../ports/services';
 import { decodeKept, encodeKept, type KeptDocument } from './keptDocument';
 import { KeptGraph } from './keptGraph';
+import { rowBytes } from './keptRowBytes';
 import type { QueryEngine } from './queryEngine';
 
 /** Where values of queries are kept between processes. */
@@ -12,7 +13,7 @@ export interface KeptPort {
 }
 
 /** Raise it when a kept value changes its form without METHOD_VERSION. */
-const KEPT_VERSION = 2;
+const KEPT_VERSION = 3;
 
 /** A document, and beside it what changed since it was written: after one edit a few hundred bytes are written instead of megabytes. */
 type Part = 'whole' | 'change';
@@ -52,6 +53,7 @@ export class KeptStore {
     digest.update(new TextEncoder().encode(document.queries.join('\n') + document.texts.whole));
     digest.update(new Uint8Array(document.nodes.buffer));
     for (const { json } of document.values.values()) digest.update(json);
+    for (const part of rowBytes(document.rows)) digest.update(part);
     return { ...document, id: await digest.hex() };
   }
 

@@ -7,7 +7,7 @@ import { mappingsOf } from '../files/recognise';
 import type { LogMapping } from '../files/reviewConfig';
 import type { AbortSignalLike } from '../ports/abort';
 import { deepEqual } from './deepEqual';
-import { sameMapping, samePaths, textOfPaths, type FileQueries } from './fileQueries';
+import { sameMapping, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
 import { decodePlain, encodePlain } from './plainCodec';
 import { faultOfReading, ownFault } from './portProblems';
@@ -67,21 +67,13 @@ export class LogQueries {
     },
   );
 
-  /** Most repositories hold none, and then no log asks for its own. */
-  readonly metadataFiles = defineQuery<ReadonlySet<string>>(
-    'metadata files',
-    (_, read) => new Set([...read.get(this.#files.paths, '')].filter((path) => path.endsWith('-metadata.json'))),
-    { same: samePaths, gate: true, anchor: textOfPaths },
-  );
-
   /** Claims of damper-review.yaml and of a metadata file beside the log. */
   readonly mapping = defineQuery<MappingOfLog>(
     'mapping of log',
     (path, read) => {
       const claims = [...mappingsOf(path, { logs: read.get(this.#files.mappings, '') })];
-      const all = read.get(this.metadataFiles, '');
-      const metadata = all.size === 0 ? '' : `${path}-metadata.json`;
-      if (all.has(metadata)) {
+      const metadata = `${path}-metadata.json`;
+      if (read.get(this.#files.present, metadata)) {
         const { mapping } = read.get(this.csvw, metadata);
         if (mapping !== undefined) claims.push(mapping);
       }
@@ -94,7 +86,6 @@ export class LogQueries {
         if (a.kind === 'mapped' && b.kind === 'mapped') return sameMapping(a.mapping, b.mapping);
         return deepEqual(a, b);
       },
-      anchor: (claim) => (claim.kind === 'own' ? claim.kind : JSON.stringify(claim)),
     },
   );
 

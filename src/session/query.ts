@@ -1,4 +1,5 @@
 import type { AbortSignalLike } from '../ports/abort';
+import type { RowsAtHand } from './rowsAtHand';
 
 /** What a computation reads through; every read becomes a dependency of what is being computed. */
 export interface Reading {
@@ -23,6 +24,10 @@ export interface Reader {
   ready<Value>(query: Query<Value>, key: string): Value | undefined;
   /** A computation that nobody remembers, begun anew as that of a query is. */
   once<Value>(compute: (read: Reading) => Value): Promise<Value>;
+  /** The rows that an earlier process kept. */
+  rows(): RowsAtHand;
+  /** Which of these rows each key has, as long as it holds: `NONE` for all others, and whenever this is not the first run. */
+  findRows(query: Query<unknown>, keys: readonly string[]): Int32Array;
 }
 
 /** Thrown through computations that something has to be waited for. */
@@ -73,10 +78,15 @@ export interface Query<Value> {
   readonly isPure: boolean;
   /** Whether its values, plain JSON all of them, are kept for a later process as long as what they rest on stays as it is. */
   readonly kept: boolean;
+  /** Whether they are kept as rows (`KeptRow`), and looked at as such ({@link Reader.findRows}): of a kept query whose values are told by thousands. */
+  readonly inRows: boolean;
 }
 
 export type QueryOptions<Value> = Partial<
-  Pick<Query<Value>, 'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'restore' | 'kept' | 'isHeavy' | 'isPure'>
+  Pick<
+    Query<Value>,
+    'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'restore' | 'kept' | 'inRows' | 'isHeavy' | 'isPure'
+  >
 >;
 
 export function defineQuery<Value>(
@@ -91,6 +101,7 @@ export function defineQuery<Value>(
     gate: false,
     watched: false,
     kept: false,
+    inRows: false,
     isHeavy: false,
     isPure: false,
     ...options,

@@ -1,30 +1,22 @@
 import type { Finding } from '../review/finding';
 import type { FileProblem } from '../files/problem';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
-import type { Outcome, ReviewOutcome, ToldFinding, ToldResult } from '../review/judgedResult';
+import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
 import { collectOutcome } from '../review/outcome';
 import { throwIfAborted } from '../ports/abort';
 import { entryOf, placeOfEntry } from './entryQueries';
 import { listingProblems } from './fileProblems';
 import { isNotUsable } from './portProblems';
 import type { Query } from './query';
-import type { FileReport } from './reportQueries';
 import type { SessionRun } from './reviewSession';
 import { SessionFault } from './sessionFault';
-import type { ResultInPart, ToldQueries } from './toldQueries';
 
 /** Judges what lies below the paths, and all that rests on a spec or reference that is named itself. */
 export async function reviewPaths(run: SessionRun, paths: readonly string[]): Promise<ReviewOutcome> {
-  return reviewPathsBy(run, paths, run.queries.reports);
-}
-
-/** As `reviewPaths`, with what a face tells of each result in its place. */
-export async function tellPaths<Part>(
-  run: SessionRun,
-  paths: readonly string[],
-  told: ToldQueries<Part>,
-): Promise<Outcome<ResultInPart<Part>, ToldFinding>> {
-  return reviewPathsBy(run, paths, told);
+  const scope = await scopeOf(run, paths);
+  const entries = await entriesInScope(run, scope);
+  const files = await filesInScope(run, scope, entries);
+  return reviewEntries(run, entries, files, (problem) => scope.holds(problem.file));
 }
 
 /** Judges some entries, and says what is wrong with some files; those that are not there are passed over. */
@@ -34,52 +26,35 @@ export async function reviewEntries(
   files: ReadonlySet<string>,
   concerns: (problem: FileProblem) => boolean,
 ): Promise<ReviewOutcome> {
-  return reviewEntriesBy(run, entries, files, concerns, run.queries.reports);
-}
-
-/** Queries that give a review's answers, for each entry and each file. */
-interface Answers<Result, OfFiles> {
-  readonly ofEntry: Query<{ readonly result?: Result; readonly problem?: FileProblem }>;
-  readonly ofFile: Query<FileReport<OfFiles>>;
-}
-
-async function reviewPathsBy<Result extends ToldResult, OfFiles extends ToldFinding>(
-  run: SessionRun,
-  paths: readonly string[],
-  answers: Answers<Result, OfFiles>,
-): Promise<Outcome<Result, Result['findings'][number] | OfFiles | Finding>> {
-  const { work } = run;
-  const scope = await scopeOf(run, paths);
-  const entries = await entriesInScope(run, scope);
-  const files = new Set([REVIEW_CONFIG_PATH, ...work.paths().filter((path) => scope.holds(path))]);
-  if (!scope.all) for (const text of entries) for (const file of await filesBehind(run, text)) files.add(file);
-  return reviewEntriesBy(run, entries, files, (problem) => scope.holds(problem.file), answers);
-}
-
-async function reviewEntriesBy<Result extends ToldResult, OfFiles extends ToldFinding>(
-  run: SessionRun,
-  entries: readonly string[],
-  files: ReadonlySet<string>,
-  concerns: (problem: FileProblem) => boolean,
-  answers: Answers<Result, OfFiles>,
-): Promise<Outcome<Result, Result['findings'][number] | OfFiles | Finding>> {
   const { queries, read, work } = run;
-  const results: Result[] = [];
+  const results: JudgedResult[] = [];
   const problems: FileProblem[] = listingProblems(work).filter(concerns);
-  await eachAnswer(run, answers.ofEntry, entries, 'Judging', ({ result, problem }) => {
+  await eachAnswer(run, queries.reports.ofEntry, entries, 'Judging', ({ result, problem }) => {
     if (result !== undefined) results.push(result);
     if (problem !== undefined) problems.push(problem);
   });
-  const findings: OfFiles[] = [];
+  const findings: Finding[] = [];
   let unreadable = problems.some(isNotUsable);
   const present = [...files].filter((file) => work.has(file));
-  await eachAnswer(run, answers.ofFile, present, 'Reading', (report) => {
+  await eachAnswer(run, queries.reports.ofFile, present, 'Reading', (report) => {
     if (report.findings.length > 0) findings.push(...report.findings);
     unreadable ||= report.isUnusable;
   });
   const config = await read.get(queries.files.ruleConfig, '');
   const today = await read.get(queries.judging.today, '');
   return collectOutcome({ results, problems, findings, config, today, unreadable });
+}
+
+/** What lies below the paths, and what the entries rest on. */
+export async function filesInScope(
+  run: SessionRun,
+  scope: Scope,
+  entries: readonly string[],
+): Promise<ReadonlySet<string>> {
+  const paths = run.work.paths();
+  const files = new Set([REVIEW_CONFIG_PATH, ...(scope.all ? paths : paths.filter((path) => scope.holds(path)))]);
+  if (!scope.all) for (const text of entries) for (const file of await filesBehind(run, text)) files.add(file);
+  return files;
 }
 
 /** Which paths a run is about. */

@@ -2,7 +2,8 @@ import type { FileKind } from '../files/recognise';
 import type { Spec } from '../files/spec';
 import type { Finding } from '../review/finding';
 import type { Comparison } from '../review/comparison';
-import type { JudgedResult, Outcome, ReviewOutcome, ToldFinding } from '../review/judgedResult';
+import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
+import type { ToldOutcome } from '../review/toldOutcome';
 import type { AbortSignalLike } from '../ports/abort';
 import { FilePortError } from '../ports/repositoryFiles';
 import type { Progress } from '../ports/services';
@@ -15,10 +16,11 @@ import { LiveReview, type ReviewChanges } from './liveReview';
 import type { Reader, Touch } from './query';
 import { QueryEngine } from './queryEngine';
 import { reduceRuns } from './reduceRuns';
-import { reviewPaths, tellPaths } from './reviewPaths';
+import { reviewPaths } from './reviewPaths';
 import type { SessionOptions, SessionPorts } from './sessionPorts';
 import { SessionQueries } from './sessionQueries';
-import { ToldQueries, type ResultInPart, type ResultTeller } from './toldQueries';
+import { tellPaths } from './tellPaths';
+import { ToldQueries, type ResultTeller } from './toldQueries';
 import { WorkFiles } from './workFiles';
 
 export interface RunOptions {
@@ -57,7 +59,7 @@ export class ReviewSession {
   readonly #queries: SessionQueries;
   readonly #engine: QueryEngine;
   readonly #kept: KeptStore;
-  #told: { readonly form: string; readonly queries: ToldQueries<unknown> } | undefined;
+  #told: { readonly form: string; readonly queries: ToldQueries } | undefined;
   readonly #live: LiveReview;
   readonly #parallel: number;
 
@@ -82,25 +84,21 @@ export class ReviewSession {
    * As `review`, with what a face tells of each result in its place. What was told before, by this process or an earlier one, is told again
    * where nothing that it rests on has changed, without judging anything.
    */
-  async tell<Part>(
-    teller: ResultTeller<Part>,
-    paths: readonly string[],
-    options: RunOptions = {},
-  ): Promise<Outcome<ResultInPart<Part>, ToldFinding>> {
+  async tell(teller: ResultTeller, paths: readonly string[], options: RunOptions = {}): Promise<ToldOutcome> {
     await this.#kept.load(this.#engine);
     const told = this.#toldBy(teller);
     const isWhole = paths.length === 0 || paths.includes('');
     const { outcome, kept } = await this.#run(options, async (run) => {
-      return { outcome: await tellPaths(run, paths, told), kept: this.#kept.draft(this.#engine, isWhole) };
+      return { outcome: await tellPaths(run, paths, told, teller), kept: this.#kept.draft(this.#engine, isWhole) };
     });
     await this.#kept.save(kept);
     return outcome;
   }
 
-  #toldBy<Part>(teller: ResultTeller<Part>): ToldQueries<Part> {
+  #toldBy(teller: ResultTeller): ToldQueries {
     if (this.#told?.form !== teller.form)
       this.#told = { form: teller.form, queries: new ToldQueries(this.#queries.reports, teller) };
-    return this.#told.queries as ToldQueries<Part>;
+    return this.#told.queries;
   }
 
   /**

@@ -1,54 +1,113 @@
 import type { FileProblem } from '../files/problem';
 import type { Finding } from '../review/finding';
-import type { FindingInPart, JudgedResult, ToldFinding, ToldResult } from '../review/judgedResult';
+import { rankOf } from '../review/findingTally';
+import type { JudgedResult, Verdict } from '../review/judgedResult';
+import type { KeptRow } from './keptRows';
 import { defineQuery, type Query } from './query';
-import type { FileReport, ReportQueries } from './reportQueries';
+import type { ReportQueries } from './reportQueries';
+import type { RowAtHand } from './rowsAtHand';
 
-/** What a face tells of a result, once it is judged, and of a finding that belongs to none. */
-export interface ResultTeller<Part> {
+/** What a face tells of a result, once it is judged, and of a finding that belongs to none; every text is empty or ends with a line break. */
+export interface ResultTeller {
   /** Names the form: what was kept in another form is not used. */
   readonly form: string;
-  /** Plain JSON, as it is kept. */
-  part(result: JudgedResult): Part;
-  partOfFinding(finding: Finding): unknown;
+  part(result: JudgedResult): ResultInPart;
+  partOfFinding(finding: Finding): string;
 }
 
-/** What is kept of a judged result: its place among the others, and what a face tells of it. */
-export interface ResultInPart<Part> extends ToldResult {
-  readonly part: Part;
+export interface ResultInPart {
+  /** The damper and build. */
+  readonly name: string;
+  /** What stands before the file, where the file is named at all, and what stands behind. */
+  readonly before: string;
+  readonly behind: string;
 }
 
 /**
  * Queries for what a face tells of each entry and each file, kept for the next process. A judged result itself is not kept: reading its
  * points back would take longer than most faces take to tell of it.
  */
-export class ToldQueries<Part> {
-  readonly ofEntry: Query<{ readonly result?: ResultInPart<Part>; readonly problem?: FileProblem }>;
-  readonly ofFile: Query<FileReport<FindingInPart>>;
+export class ToldQueries {
+  /** An entry's row, in the form of {@link readResult}; a problem is kept by nobody. */
+  readonly ofEntry: Query<KeptRow | { readonly problem: FileProblem }>;
+  /** A file's row, in the form of {@link areAllAtFile}. */
+  readonly ofFile: Query<KeptRow>;
 
-  constructor(reports: ReportQueries, teller: ResultTeller<Part>) {
+  constructor(reports: ReportQueries, teller: ResultTeller) {
     this.ofEntry = defineQuery(
       `told entry as ${teller.form}`,
       (text, read) => {
         const { result, problem } = reports.entryNow(text, read);
-        if (result === undefined) return problem === undefined ? {} : { problem };
-        const { file, verdict, findings } = result;
-        return { result: { file, verdict, findings: findings.map(told), part: teller.part(result) } };
+        if (result !== undefined) return rowOfResult(result, teller.part(result));
+        return problem === undefined ? NOTHING : { problem };
       },
-      { kept: true },
+      { kept: true, inRows: true },
     );
     this.ofFile = defineQuery(
       `told file as ${teller.form}`,
       (path, read) => {
         const { findings, isUnusable } = reports.fileNow(path, read);
-        const inPart = (finding: Finding): FindingInPart => ({ ...told(finding), part: teller.partOfFinding(finding) });
-        return { findings: findings.map(inPart), isUnusable };
+        return findings.length === 0 && !isUnusable ? NOTHING : rowOfFile(path, findings, isUnusable, teller);
       },
-      { kept: true },
+      { kept: true, inRows: true },
     );
   }
 }
 
-function told({ rule, level, file, position, message, waived }: ToldFinding): ToldFinding {
-  return { rule, level, file, position, message, ...(waived !== undefined && { waived }) };
+const NOTHING: KeptRow = { words: [], numbers: [], pieces: [] };
+
+/** Words of a result before those of its findings: its name. A file has none. */
+export const RESULT_WORDS = 1;
+
+const VERDICTS: readonly Verdict[] = ['fail', 'undecided', 'pass'];
+/** Numbers of a finding: its rank, line and column. They stand behind the one number of the row itself. */
+export const FINDING_NUMBERS = 3;
+/** Words of a finding: its rule, file and message. */
+export const FINDING_WORDS = 3;
+
+/** Words: the name, then those of each finding. Numbers: the verdict, then those of each finding. Pieces: before and behind the file. */
+function rowOfResult({ verdict, findings }: JudgedResult, { name, before, behind }: ResultInPart): KeptRow {
+  return {
+    words: [name, ...findings.flatMap(wordsOf)],
+    numbers: [VERDICTS.indexOf(verdict), ...findings.flatMap(numbersOf)],
+    pieces: [before, behind],
+  };
+}
+
+/** Added up to the first number of a file's row. */
+const UNUSABLE = 1;
+const ALL_AT_FILE = 2;
+
+/** Words: those of each finding. Numbers: what the two above add up to, then those of each finding. Pieces: one a finding. */
+function rowOfFile(path: string, findings: readonly Finding[], isUnusable: boolean, teller: ResultTeller): KeptRow {
+  return {
+    words: findings.flatMap(wordsOf),
+    numbers: [
+      (isUnusable ? UNUSABLE : 0) + (findings.every(({ file }) => file === path) ? ALL_AT_FILE : 0),
+      ...findings.flatMap(numbersOf),
+    ],
+    pieces: findings.map((finding) => teller.partOfFinding(finding)),
+  };
+}
+
+function wordsOf({ rule, file, message }: Finding): readonly string[] {
+  return [rule, file, message];
+}
+
+function numbersOf(finding: Finding): readonly number[] {
+  return [rankOf(finding), finding.position.line, finding.position.column];
+}
+
+/** The verdict of an entry, and the number of its name. */
+export function readResult({ words, firstWord, numbers, firstNumber }: RowAtHand): { verdict: Verdict; name: number } {
+  return { verdict: VERDICTS[numbers[firstNumber]!]!, name: words[firstWord]! };
+}
+
+export function isUnusable({ numbers, firstNumber }: RowAtHand): boolean {
+  return (numbers[firstNumber]! & UNUSABLE) !== 0;
+}
+
+/** Whether all findings of a file are at the file itself. */
+export function areAllAtFile({ numbers, firstNumber }: RowAtHand): boolean {
+  return (numbers[firstNumber]! & ALL_AT_FILE) !== 0;
 }

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { fixedClock, MemoryStore } from '../../src/platform/memory/memoryServices';
+import type { TextPiece, ToldOutcome } from '../../src/review/toldOutcome';
 import type { ResultTeller } from '../../src/session/toldQueries';
 import { createRandom } from '../simulator/random';
 import {
@@ -79,11 +80,29 @@ const EDITS: Readonly<Record<string, Readonly<Record<string, Content>>>> = {
   'a run without a result': { 'dampers/F-010/build-1/new.testlog.csv': logText({ serial: 'F-010', seed: 12 }) },
 };
 
-const FACTS: ResultTeller<unknown> = {
+const FACTS: ResultTeller = {
   form: 'facts',
-  part: ({ points, reasons, attempt, specId }) => ({ points, reasons, attempt, specId }),
-  partOfFinding: ({ next, evidence }) => ({ next, evidence }),
+  part: ({ points, reasons, attempt, specId, serial, findings }) => ({
+    name: `${serial} ± 1`,
+    before: `${JSON.stringify({ points, reasons, attempt, specId })}\n`,
+    behind: findings.map(({ rule, level, message }) => `${rule} ${level} ${message}\n`).join(''),
+  }),
+  partOfFinding: (finding) => `${JSON.stringify(finding)}\n`,
 };
+
+/** An outcome with its pieces as text, and names told apart as they are alike. */
+function facts({ results, ofFiles, ...rest }: ToldOutcome): unknown {
+  const text = (piece: TextPiece): string =>
+    typeof piece === 'string' ? piece : new TextDecoder().decode(piece.bytes.subarray(piece.from, piece.end));
+  const names = results.map(({ name }) => name);
+  return {
+    ...rest,
+    results: results.map(({ file, verdict, name, before, behind }) => {
+      return { file, verdict, alike: names.indexOf(name), before: text(before), behind: text(behind) };
+    }),
+    ofFiles: ofFiles.map(text),
+  };
+}
 
 /** A workshop whose sessions share what they keep, as processes do. */
 class Shared {
@@ -112,7 +131,7 @@ class Shared {
   async tell(paths: readonly string[] = [], keep = true) {
     const { session } = this.open(keep);
     const outcome = await session.tell(FACTS, paths);
-    return { outcome: JSON.parse(JSON.stringify(outcome)) as unknown, counts: session.counts() };
+    return { outcome: facts(outcome), counts: session.counts() };
   }
 
   async expectAsCold(paths: readonly string[] = []): Promise<void> {
@@ -160,7 +179,7 @@ describe('what is kept between processes', () => {
       shared.apply(edit);
       session.invalidate(Object.keys(edit));
       const later = await session.tell(FACTS, []);
-      expect(JSON.parse(JSON.stringify(later))).toEqual((await shared.tell([], false)).outcome);
+      expect(facts(later)).toEqual((await shared.tell([], false)).outcome);
       await shared.expectAsCold();
       await shared.expectAsCold(); // from what the run with the edit has kept
       shared.undo(edit);

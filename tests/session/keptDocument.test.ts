@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { decodeKept, encodeKept, KeptTexts, NONE, type KeptDocument } from '../../src/session/keptDocument';
+import { NO_ROWS } from '../../src/session/keptRows';
 import { KeptGraph } from '../../src/session/keptGraph';
 
 const values = (texts: readonly string[]) => {
@@ -20,6 +21,7 @@ const whole: KeptDocument = {
   below: Int32Array.of(0),
   numbers: new Int32Array(0),
   values: new Map([['told', values(['{"lines":"\\u00b1"}'])]]),
+  rows: NO_ROWS,
 };
 
 /** The file changed, its value with it, and another one came. */
@@ -32,6 +34,7 @@ const change: KeptDocument = {
   below: Int32Array.of(0, 0),
   numbers: Int32Array.of(0, 1, 2),
   values: new Map([['told', values(['"b"', '"a"'])]]),
+  rows: NO_ROWS,
 };
 
 describe('kept values as bytes', () => {

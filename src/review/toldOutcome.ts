@@ -1,0 +1,32 @@
+import type { Finding } from './finding';
+import type { Verdict } from './judgedResult';
+
+/** Text as it is, or as bytes of UTF-8 from one place to another. */
+export type TextPiece = string | { readonly bytes: Uint8Array; readonly from: number; readonly end: number };
+
+/** What a face tells of one result, ready to be put together. */
+export interface TextOfResult {
+  /** The result file, or the first log where no result is committed. */
+  readonly file: string;
+  readonly verdict: Verdict;
+  /** Equal for results of one name. */
+  readonly name: number;
+  /** What stands before the file, where the file is named at all, and what stands behind. */
+  readonly before: TextPiece;
+  readonly behind: TextPiece;
+}
+
+/** How many findings there are, each counted once: those that count by level, and waived ones. */
+export type FindingCounts = Readonly<Record<Finding['level'] | 'waived', number>>;
+
+/** Everything one `check` found, as a face tells of it. */
+export interface ToldOutcome {
+  readonly verdict: Verdict;
+  /** Failures first, then undecided, then passes; by file within. */
+  readonly results: readonly TextOfResult[];
+  readonly counts: FindingCounts;
+  /** Findings that belong to no result, worst first. */
+  readonly ofFiles: readonly TextPiece[];
+  /** True where a file could not be read: exit status 2. */
+  readonly unreadable: boolean;
+}
