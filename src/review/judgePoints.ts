@@ -9,8 +9,7 @@ import type { DriftBand, JudgedPoint, Verdict } from './judgedResult';
 import type { JudgeInput } from './judgeInput';
 import { settingProblem, wholeUndecided } from './obstacles';
 import type { SettingRows } from './referenceCurves';
-import { constantForceOf, curvesOf, settingsOfTable } from './referenceCurves';
-import { sameSetting } from './sameSetting';
+import { constantForceOf, curvesOf, rowsAt, settingKey, settingsOfTable } from './referenceCurves';
 import type { ShapedPoint, ShapedPoints } from './shapedPoints';
 import type { PointInput, RowPlace } from './weighing';
 import { Weighing } from './weighing';
@@ -100,11 +99,13 @@ export class JudgedPoints implements ShapedPoints {
 
   shapedSetting(wanted: Setting | undefined): Setting | undefined {
     const { table } = this.input;
+    // Held against the names of the settings, which are at hand.
+    const key = wanted && settingKey(wanted);
     let other: SettingRows | undefined;
     for (let i = 0; i < table.rows.length; i++) {
       const group = this.groups[i]!;
       if (group === other || !isShaped(table, table.rows[i]!)) continue;
-      if (wanted === undefined || sameSetting(group.setting, wanted)) return group.setting;
+      if (key === undefined || group.key === key) return group.setting;
       other = group;
     }
     return undefined;
@@ -112,7 +113,7 @@ export class JudgedPoints implements ShapedPoints {
 
   eachAt(setting: Setting, show: (point: ShapedPoint) => void): void {
     const { table } = this.input;
-    const group = settingsOfTable(table).all.find((one) => sameSetting(one.setting, setting));
+    const group = rowsAt(table, setting);
     for (let i = 0; i < table.rows.length; i++) {
       if (this.groups[i] !== group || !isShaped(table, table.rows[i]!)) continue;
       if (this.weigh(i, 'compression')) show(this.weighing);

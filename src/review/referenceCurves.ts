@@ -168,6 +168,13 @@ function findSettings(table: ForceTable): TableSettings {
   return { all: [...groups.values()], ofRows };
 }
 
+/** The rows of one setting; undefined where there are none. */
+export function rowsAt(table: ForceTable, setting: Setting): SettingRows | undefined {
+  const { all } = settingsOfTable(table);
+  // It is the setting of these rows themselves as a rule.
+  return all.find((one) => one.setting === setting) ?? all.find(({ key }) => key === settingKey(setting));
+}
+
 function isSamePlace(a: readonly number[], b: readonly number[], adjusters: number): boolean {
   if (a === b) return true;
   for (let i = 0; i < adjusters; i++) if (a[i] !== b[i]) return false;

@@ -4,8 +4,7 @@ import { SIDE_SIGN } from '../analysis/side';
 import type { Setting } from '../files/spec';
 import type { DampingCurve } from './dampingCurve';
 import type { JudgeInput } from './judgeInput';
-import { constantForceOf, curvesOf, settingsOfTable, speedOfRow } from './referenceCurves';
-import { sameSetting } from './sameSetting';
+import { constantForceOf, curvesOf, rowsAt, speedOfRow } from './referenceCurves';
 
 /**
  * Whether the curve of a side at a setting, and that of the reference at the same speeds, are digressive for certain, as they lie near a
@@ -17,7 +16,7 @@ export function staysDigressive(
   side: Side,
 ): boolean {
   if (reference === undefined) return false;
-  const group = settingsOfTable(table).all.find((one) => sameSetting(one.setting, setting));
+  const group = rowsAt(table, setting);
   const curve = group && curvesOf(reference).atKey(group.key).of(side);
   const near = curve && nearOf(curve, side);
   if (near === undefined || group!.rows.length !== near.speeds.length) return false;

@@ -30,19 +30,23 @@ export class CauseEffects {
     for (let k = 0; k < causes.length; k++) {
       const { kind } = causes[k]!;
       this.#adds[k] = kind === 'gas' || kind === 'friction';
-      if (kind !== 'needle') this.#fillSlopes(model, causes[k]!, k * n);
+      if (kind === 'needle') {
+        // Where it does not act; at the other points sizes say more.
+        this.#values.fill(1, k * n, (k + 1) * n);
+        this.#slopes.fill(0, k * n, (k + 1) * n);
+      } else this.#fillSlopes(model, causes[k]!, k * n);
     }
     return this;
   }
 
   /** Takes these sizes. @returns the weighted sum of squares that they leave. */
   take(sizes: ArrayLike<number>): number {
-    const { drifts, references, weights, points } = this.#model!;
+    const { drifts, references, weights } = this.#model!;
     const n = drifts.length;
     const causes = this.#causes;
     for (let k = 0; k < causes.length; k++) {
       const cause = causes[k]!;
-      if (cause.kind === 'needle') this.#fillNeedle(points, cause.adjuster, sizes[k]!, k * n);
+      if (cause.kind === 'needle') this.#fillNeedle(cause.adjuster, sizes[k]!, k * n);
       else this.#fillValues(sizes[k]!, this.#adds[k]! ? 0 : 1, k * n, n);
     }
     const values = this.#values;
@@ -96,12 +100,11 @@ export class CauseEffects {
     for (let i = at; i < at + n; i++) this.#values[i] = atZero + size * this.#slopes[i]!;
   }
 
-  #fillNeedle(points: DriftModel['points'], adjuster: number, size: number, at: number): void {
-    for (let i = 0; i < points.length; i++) {
-      const needle = points[i]!.needles[adjuster];
-      const ratio = needle?.ratio(needle.set + size);
-      this.#values[at + i] = ratio === undefined ? 1 : ratio.value;
-      this.#slopes[at + i] = ratio === undefined ? 0 : ratio.slope;
+  #fillNeedle(adjuster: number, size: number, at: number): void {
+    const { points, needles } = this.#model!;
+    for (const i of needles[adjuster]!.points) {
+      const needle = points[i]!.needles[adjuster]!;
+      needle.read(needle.set + size, this.#values, this.#slopes, at + i);
     }
   }
 }

@@ -64,17 +64,8 @@ const step = new NewtonStep();
 type Limits = readonly [number, number];
 
 /** A needle ends at the stops of its sweep: farther out no point tells one size from another. */
-function limitsOf({ points }: DriftModel, cause: Cause): Limits {
-  if (cause.kind !== 'needle') return UNLIMITED;
-  let from = Infinity;
-  let to = -Infinity;
-  for (const { needles } of points) {
-    const needle = needles[cause.adjuster];
-    if (needle === undefined) continue;
-    from = Math.min(from, needle.least - needle.set);
-    to = Math.max(to, needle.most - needle.set);
-  }
-  return [from, to];
+function limitsOf({ needles }: DriftModel, cause: Cause): Limits {
+  return cause.kind === 'needle' ? needles[cause.adjuster]!.limits : UNLIMITED;
 }
 
 const UNLIMITED: Limits = [-Infinity, Infinity];

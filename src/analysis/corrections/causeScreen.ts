@@ -108,11 +108,19 @@ const effects = new CauseEffects();
 /** For up to eight causes: normal equations, right side and solution, right side as it was, lengths of the columns. Made once. */
 const SCRATCH = [new Float64Array(64), new Float64Array(8), new Float64Array(8), new Float64Array(8)] as const;
 
-/** Every choice of `size` out of `count`, as rising indices. */
-function combinations(count: number, size: number, from = 0): readonly (readonly number[])[] {
+/** Every choice of `size` out of `count`, as rising indices; the same for one result after the other. */
+function combinations(count: number, size: number): readonly (readonly number[])[] {
+  const at = MOST_OF_ONE * count + size;
+  return (chosen[at] ??= chooseFrom(0, count, size));
+}
+
+const MOST_OF_ONE = 16;
+const chosen: (readonly (readonly number[])[])[] = [];
+
+function chooseFrom(from: number, count: number, size: number): readonly (readonly number[])[] {
   if (size === 0) return [[]];
   const all: (readonly number[])[] = [];
   for (let first = from; first <= count - size; first++)
-    for (const rest of combinations(count, size - 1, first + 1)) all.push([first, ...rest]);
+    for (const rest of chooseFrom(first + 1, count, size - 1)) all.push([first, ...rest]);
   return all;
 }

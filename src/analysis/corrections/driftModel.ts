@@ -39,6 +39,16 @@ export interface DriftModel {
   /** Whether the weights are variances, so that scatter below them is no better than they say. */
   readonly uKnown: boolean;
   readonly temperature: TemperatureCoefficient;
+  /** By adjuster. */
+  readonly needles: readonly NeedlePoints[];
+}
+
+/** Where an adjuster acts. */
+export interface NeedlePoints {
+  /** Indices of the points that have a curve of it. */
+  readonly points: readonly number[];
+  /** How far it may be moved until it stands at a stop at every point; infinite without a point. */
+  readonly limits: readonly [number, number];
 }
 
 /** Weights by the stated uncertainties where every point states one. */
@@ -52,7 +62,22 @@ export function driftModel(points: readonly DriftPoint[], temperature: Temperatu
     references[i] = reference;
     weights[i] = uKnown ? 1 / (u * u) : 1;
   }
-  return { points, drifts, references, weights, uKnown, temperature };
+  const needles = (points[0]?.needles ?? []).map((_, adjuster) => needlePoints(points, adjuster));
+  return { points, drifts, references, weights, uKnown, temperature, needles };
+}
+
+function needlePoints(points: readonly DriftPoint[], adjuster: number): NeedlePoints {
+  const acting: number[] = [];
+  let from = Infinity;
+  let to = -Infinity;
+  for (let i = 0; i < points.length; i++) {
+    const needle = points[i]!.needles[adjuster];
+    if (needle === undefined) continue;
+    acting.push(i);
+    from = Math.min(from, needle.least - needle.set);
+    to = Math.max(to, needle.most - needle.set);
+  }
+  return { points: acting, limits: [from, to] };
 }
 
 export function sameCause(a: Cause, b: Cause): boolean {

@@ -9,8 +9,8 @@ export class NeedleCurve {
   readonly #curve: PchipCurve;
   readonly #logarithmic: boolean;
   readonly #asSet: number;
-  /** Every fit starts here. */
-  readonly #unmoved: CurvePoint;
+  /** Slope at the position as set, where every fit starts. */
+  readonly #slopeAsSet: number;
 
   /** @param set position as set, in the adjuster's own unit. @param curve damping over positions; its logarithm where so told. */
   constructor(
@@ -24,20 +24,34 @@ export class NeedleCurve {
     this.#curve = curve;
     this.#logarithmic = logarithmic;
     this.#asSet = curve.value(set);
-    this.#unmoved = { value: 1, slope: logarithmic ? curve.slope(set) : curve.slope(set) / this.#asSet };
+    this.#slopeAsSet = logarithmic ? curve.slope(set) : curve.slope(set) / this.#asSet;
   }
 
   /** @param position in the adjuster's own unit; at a stop nothing changes any more. */
   ratio(position: number): CurvePoint {
-    if (position === this.set) return this.#unmoved;
+    this.read(position, ratioThere, slopeThere, 0);
+    return { value: ratioThere[0]!, slope: slopeThere[0]! };
+  }
+
+  /** The same, written at an index of two arrays. */
+  read(position: number, ratios: Float64Array, slopes: Float64Array, i: number): void {
+    if (position === this.set) {
+      ratios[i] = 1;
+      slopes[i] = this.#slopeAsSet;
+      return;
+    }
     const held = Math.min(this.most, Math.max(this.least, position));
-    const value = this.#curve.value(held);
-    const ratio = this.#logarithmic ? Math.exp(value - this.#asSet) : value / this.#asSet;
-    if (held !== position) return { value: ratio, slope: 0 };
-    const slope = this.#curve.slope(held);
-    return { value: ratio, slope: this.#logarithmic ? ratio * slope : slope / this.#asSet };
+    this.#curve.read(held, ratios, slopes, i);
+    const ratio = this.#logarithmic ? Math.exp(ratios[i]! - this.#asSet) : ratios[i]! / this.#asSet;
+    ratios[i] = ratio;
+    if (held !== position) slopes[i] = 0;
+    else slopes[i] = this.#logarithmic ? ratio * slopes[i]! : slopes[i]! / this.#asSet;
   }
 }
+
+/** Made once. */
+const ratioThere = new Float64Array(1);
+const slopeThere = new Float64Array(1);
 
 /**
  * The curve through a sweep of one adjuster at one side and speed: monotone cubic in ln |D|, so that clicks that each take off a share come
