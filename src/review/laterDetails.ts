@@ -3,12 +3,10 @@ import type { Finding } from './finding';
 /** What a finding says beyond its message. */
 export type FindingDetails = Pick<Finding, 'evidence' | 'related'>;
 
-const MAKE = Symbol('make');
-const MADE = Symbol('made');
+const DETAILS = Symbol('details');
 
 interface Holder {
-  readonly [MAKE]: () => FindingDetails;
-  [MADE]: FindingDetails | undefined;
+  readonly [DETAILS]: () => FindingDetails;
 }
 
 /**
@@ -18,15 +16,9 @@ interface Holder {
  * @param make must hold on to nothing that is large
  */
 export function withDetails(finding: Omit<Finding, keyof FindingDetails>, make: () => FindingDetails): Finding {
-  return Object.defineProperties(finding, {
-    [MAKE]: { value: make },
-    [MADE]: { value: undefined, writable: true },
-    ...MADE_WHEN_ASKED,
-  }) as Finding;
-}
-
-function detailsOf(holder: Holder): FindingDetails {
-  return (holder[MADE] ??= holder[MAKE]());
+  let made: FindingDetails | undefined;
+  Object.defineProperty(finding, DETAILS, { value: () => (made ??= make()) });
+  return Object.defineProperties(finding, MADE_WHEN_ASKED) as Finding;
 }
 
 /** One pair of getters for all findings: getters of each one's own take three times as long to set up. */
@@ -35,14 +27,14 @@ const MADE_WHEN_ASKED: PropertyDescriptorMap & ThisType<Holder> = {
     enumerable: true,
     configurable: true,
     get() {
-      return detailsOf(this).evidence;
+      return this[DETAILS]().evidence;
     },
   },
   related: {
     enumerable: true,
     configurable: true,
     get() {
-      const { related } = detailsOf(this);
+      const { related } = this[DETAILS]();
       return related === undefined || related.length === 0 ? undefined : related;
     },
   },

@@ -18,32 +18,28 @@ const NEVER_SILENT: ReadonlySet<string> = new Set([
  * @param rules levels of damper-review.yaml; those of NEVER_SILENT keep their default.
  */
 export function problemFindings(problems: readonly FileProblem[], rules: RuleSettings): readonly Finding[] {
-  return problems.flatMap((problem) => {
-    const level = NEVER_SILENT.has(problem.rule)
-      ? (RULES.get(problem.rule)?.level ?? 'error')
-      : ruleLevel(problem.rule, { config: rules });
-    if (level === 'off') return [];
-    return [
-      {
-        rule: problem.rule,
-        level,
-        file: problem.file,
-        position: problem.position,
-        message: messageOf(problem),
-        next: problem.remedy,
-        evidence: {
-          ...(problem.column !== undefined && { column: problem.column }),
-          ...(problem.value !== undefined && { value: problem.value }),
-        },
-      },
-    ];
-  });
+  const findings: Finding[] = [];
+  const overrides = { config: rules };
+  for (const problem of problems) {
+    const { rule, file, position, column, value, remedy } = problem;
+    const level = NEVER_SILENT.has(rule) ? (RULES.get(rule)?.level ?? 'error') : ruleLevel(rule, overrides);
+    if (level === 'off') continue;
+    const evidence: Record<string, string> = {};
+    if (column !== undefined) evidence['column'] = column;
+    if (value !== undefined) evidence['value'] = value;
+    findings.push({ rule, level, file, position, message: messageOf(problem), next: remedy, evidence });
+  }
+  return findings;
 }
 
 /** The problem's own sentence; column and value follow where it does not name them itself. */
 function messageOf({ message, column, value }: FileProblem): string {
-  const named = (text: string | undefined): text is string =>
-    text !== undefined && text !== '' && !message.includes(text);
-  const parts = [...(named(column) ? [`column ${column}`] : []), ...(named(value) ? [`value "${value}"`] : [])];
+  const parts: string[] = [];
+  if (isLacking(message, column)) parts.push(`column ${column}`);
+  if (isLacking(message, value)) parts.push(`value "${value}"`);
   return parts.length === 0 ? message : `${message.replace(/\.$/, '')} (${parts.join(', ')}).`;
+}
+
+function isLacking(message: string, text: string | undefined): text is string {
+  return text !== undefined && text !== '' && !message.includes(text);
 }

@@ -2,25 +2,25 @@ import type { JudgedPoint } from './judgedResult';
 import { hasOtherBasis } from './otherBasis';
 import type { SideRatio } from './resultShape';
 
-/** Rebound over compression damping of every row that has both, by velocity. */
+/** Rebound over compression damping of every row that has both, by velocity. @param points compression before rebound of a row */
 export function sideRatios(points: readonly JudgedPoint[]): readonly SideRatio[] {
-  const rebound = new Map<number, JudgedPoint>();
-  for (const point of points) if (point.side === 'rebound') rebound.set(point.row, point);
   const ratios: SideRatio[] = [];
-  for (const c of points) {
-    const r = c.side === 'compression' ? rebound.get(c.row) : undefined;
-    if (r?.damping === undefined || !(c.damping! > 0) || !(r.damping < 0)) continue;
-    const ratio = -r.damping / c.damping!;
-    const U = ratio * (r.uncertainty / -r.damping + c.uncertainty / c.damping!);
-    const reference = hasOtherBasis(c) ? undefined : ratioOfReference(c, r);
-    ratios.push({
-      velocity: c.velocity,
-      ratio,
-      ...(Number.isFinite(U) && { U }),
-      ...(reference !== undefined && { reference }),
-    });
+  for (let i = 1; i < points.length; i++) {
+    const c = points[i - 1]!;
+    const r = points[i]!;
+    if (c.row !== r.row || c.damping === undefined || r.damping === undefined) continue;
+    if (c.damping > 0 && r.damping < 0) ratios.push(ratioOf(c, r, -r.damping / c.damping));
   }
   return ratios.sort((a, b) => a.velocity - b.velocity);
+}
+
+function ratioOf(c: JudgedPoint, r: JudgedPoint, value: number): SideRatio {
+  const ratio: { -readonly [Key in keyof SideRatio]: SideRatio[Key] } = { velocity: c.velocity, ratio: value };
+  const U = value * (r.uncertainty / -r.damping! + c.uncertainty / c.damping!);
+  if (Number.isFinite(U)) ratio.U = U;
+  const reference = hasOtherBasis(c) ? undefined : ratioOfReference(c, r);
+  if (reference !== undefined) ratio.reference = reference;
+  return ratio;
 }
 
 function ratioOfReference(compression: JudgedPoint, rebound: JudgedPoint): number | undefined {

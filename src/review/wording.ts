@@ -64,7 +64,8 @@ const ONLY_SETTING = 'the only setting';
 export function settingOfSideText(setting: Setting, side: Side, spec: Spec | undefined): string {
   const ids = Object.keys(setting);
   if (ids.length === 0) return ONLY_SETTING;
-  const shown = spec === undefined ? ids : ids.filter((id) => actsOn(spec, id, side));
+  const shown: string[] = [];
+  if (spec !== undefined) for (const id of ids) if (actsOn(spec, id, side)) shown.push(id);
   return positionsText(setting, shown.length > 0 ? shown : ids);
 }
 
@@ -74,8 +75,10 @@ export function atSettingOfSide(setting: Setting, side: Side, spec: Spec | undef
   return text === ONLY_SETTING ? '' : `, at ${text}`;
 }
 
-function actsOn({ adjusters }: Spec, id: string, side: Side): boolean {
-  return adjusters.some((a) => a.id === id && (a.acts === undefined || a.acts.side === side || a.acts.side === 'both'));
+function actsOn({ adjusters }: Spec, wanted: string, side: Side): boolean {
+  for (const { id, acts } of adjusters)
+    if (id === wanted && (acts === undefined || acts.side === side || acts.side === 'both')) return true;
+  return false;
 }
 
 function positionsText(setting: Setting, ids: readonly string[]): string {

@@ -51,3 +51,26 @@ describe('a paragraph', () => {
     expect(layout.paragraph(0, '', 'a\u001b[2Jb\u{e0001}c')).toEqual(['a\\u{1b}[2Jb\\u{e0001}c']);
   });
 });
+
+describe('columns of figures', () => {
+  const drawn = (...columns: string[][]): string[] => layout.columns(2, ['mm/s', 'N'], columns);
+
+  it('stand under their heads, right-aligned, in even blocks', () => {
+    expect(drawn(['25', '-3'], ['1000', '+120.5'])).toEqual(['  mm/s  25    1000', '  N     -3  +120.5']);
+    expect(drawn(...Array.from({ length: 6 }, () => ['1000', '12345']))).toEqual([
+      '  mm/s   1000   1000   1000',
+      '  N     12345  12345  12345',
+      '',
+      '  mm/s   1000   1000   1000',
+      '  N     12345  12345  12345',
+    ]);
+  });
+
+  it('spell out what a cell hides and count its characters, whichever cell it is', () => {
+    expect(drawn(['25', '1'], ['50', 'a\u001bb'], ['75', '±2'])).toEqual([
+      '  mm/s  25        50  75',
+      '  N      1  a\\u{1b}b  ±2',
+    ]);
+    expect(drawn(['2\n5', '1'])).toEqual(['  mm/s  2\\n5', '  N        1']);
+  });
+});
