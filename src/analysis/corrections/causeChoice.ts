@@ -1,7 +1,7 @@
 import { fQuantile } from '../statistics/distributions';
 import type { CauseFit } from './causeFit';
 import { fitCauses } from './causeFit';
-import { CauseScreen } from './causeScreen';
+import { screenedCauses } from './causeScreen';
 import type { Cause, DriftModel } from './driftModel';
 
 /** Chance that a drift of scatter alone is given any cause. */
@@ -56,7 +56,7 @@ function bestOfSize(
   const size = before.causes.length + 1;
   const fits: CauseFit[] = [];
   let limit = Infinity;
-  for (const { causes, least } of new CauseScreen(model, candidates, before).best(size, MOST_FITTED)) {
+  for (const { causes, least } of screenedCauses(model, candidates, before, size, MOST_FITTED)) {
     if (least > limit) continue;
     const fit = fitCauses(model, causes);
     if (fit === undefined) continue;

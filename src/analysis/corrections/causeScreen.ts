@@ -14,96 +14,98 @@ export interface ScreenedCauses {
 const ROUNDING = 1e-9;
 
 /**
- * Ranks combinations of causes by what each would leave, on a straight line through the best fit so far: so that only the first few need
- * their rounds of fitting.
+ * Combinations of so many causes, those that leave least on a straight line through the best fit so far first: so that only the first few
+ * need their rounds of fitting.
+ *
+ * @param around the fit whose sizes the line touches; causes that it does not hold stand at zero.
  */
-export class CauseScreen {
-  /** Weighted derivatives by every candidate's size, and as the last one the drift on the line, one after the other. */
-  readonly #columns: Float64Array;
-  readonly #points: number;
-  /** Columns against each other, where they were asked for: NaN before. Lower triangle. */
-  readonly #cross: Float64Array;
-  readonly #total: number;
-
-  /** @param around the fit whose sizes the line touches; causes that it does not hold stand at zero. */
-  constructor(
-    model: DriftModel,
-    readonly candidates: readonly Cause[],
-    readonly around: CauseFit,
-  ) {
-    const n = candidates.length;
-    const points = model.points.length;
-    const sizes = candidates.map((one) => around.sizes[around.causes.findIndex((cause) => sameCause(cause, one))] ?? 0);
-    const row = new Float64Array(n);
-    effects.begin(model, candidates);
-    effects.take(sizes);
-    this.#points = points;
-    this.#columns = new Float64Array((n + 1) * points);
-    for (let i = 0; i < points; i++) {
-      effects.derivatives(i, row);
-      const root = Math.sqrt(model.weights[i]!);
-      let onLine = effects.rests[i]!;
-      for (let k = 0; k < n; k++) {
-        onLine += sizes[k]! * row[k]!;
-        this.#columns[k * points + i] = root * row[k]!;
-      }
-      this.#columns[n * points + i] = root * onLine;
-    }
-    this.#cross = new Float64Array((n + 1) * (n + 1)).fill(NaN);
-    this.#total = this.#product(n, n);
+export function screenedCauses(
+  model: DriftModel,
+  candidates: readonly Cause[],
+  around: CauseFit,
+  size: number,
+  most: number,
+): readonly ScreenedCauses[] {
+  fillColumns(model, candidates, around);
+  const ranked: { readonly chosen: readonly number[]; readonly left: number }[] = [];
+  for (const chosen of combinations(candidates.length, size)) {
+    const left = leftBy(chosen);
+    if (Number.isFinite(left)) ranked.push({ chosen, left });
   }
-
-  /** The combinations of so many causes that leave least, best first. */
-  best(size: number, most: number): readonly ScreenedCauses[] {
-    const ranked: { readonly chosen: readonly number[]; readonly left: number }[] = [];
-    for (const chosen of combinations(this.candidates.length, size)) {
-      const left = this.#left(chosen);
-      if (Number.isFinite(left)) ranked.push({ chosen, left });
-    }
-    return ranked
-      .sort((a, b) => a.left - b.left)
-      .slice(0, most)
-      .map(({ chosen, left }) => {
-        const causes = chosen.map((k) => this.candidates[k]!);
-        const straight = areStraight([...causes, ...this.around.causes]);
-        return { causes, least: straight ? left - ROUNDING * this.#total : -Infinity };
-      });
-  }
-
-  /** Sum of squares that these columns leave; infinite where they cannot be told apart. */
-  #left(chosen: readonly number[]): number {
-    const p = chosen.length;
-    const [left, right, wanted, scale] = SCRATCH;
-    for (let a = 0; a < p; a++) {
-      const length = Math.sqrt(this.#product(chosen[a]!, chosen[a]!));
-      if (!(length > 0)) return Infinity;
-      scale[a] = length;
-      right[a] = wanted[a] = this.#product(this.candidates.length, chosen[a]!) / length;
-      for (let b = 0; b <= a; b++) left[a * p + b] = this.#product(chosen[a]!, chosen[b]!) / (length * scale[b]!);
-    }
-    if (!solvePositiveDefinite(left, right, p, 1)) return Infinity;
-    let gain = 0;
-    for (let a = 0; a < p; a++) gain += right[a]! * wanted[a]!;
-    return this.#total - gain;
-  }
-
-  /** One column against another, b up to a: of single causes few are asked for. */
-  #product(a: number, b: number): number {
-    const at = a * (this.candidates.length + 1) + b;
-    let product = this.#cross[at]!;
-    if (Number.isNaN(product)) {
-      product = 0;
-      const columns = this.#columns;
-      const [ofA, ofB] = [a * this.#points, b * this.#points];
-      for (let i = 0; i < this.#points; i++) product += columns[ofA + i]! * columns[ofB + i]!;
-      this.#cross[at] = product;
-    }
-    return product;
-  }
+  const rounding = ROUNDING * product(candidates.length, candidates.length);
+  return ranked
+    .sort((a, b) => a.left - b.left)
+    .slice(0, most)
+    .map(({ chosen, left }) => {
+      const causes = chosen.map((k) => candidates[k]!);
+      const straight = areStraight([...causes, ...around.causes]);
+      return { causes, least: straight ? left - rounding : -Infinity };
+    });
 }
 
 /** Made once: one screen follows the other. */
 const effects = new CauseEffects();
+let points = 0;
+let causes = 0;
+/** Weighted derivatives by every candidate's size, and as the last one the drift on the line, one after the other. */
+let columns = new Float64Array(0);
+/** Derivatives at one point. */
+let row = new Float64Array(0);
+/** Columns against each other, where they were asked for: NaN before. Lower triangle. */
+let cross = new Float64Array(0);
+
+function fillColumns(model: DriftModel, candidates: readonly Cause[], around: CauseFit): void {
+  const n = candidates.length;
+  causes = n;
+  points = model.points.length;
+  if (columns.length < (n + 1) * points) columns = new Float64Array((n + 1) * points);
+  if (row.length < n) row = new Float64Array(n);
+  if (cross.length < (n + 1) * (n + 1)) cross = new Float64Array((n + 1) * (n + 1));
+  cross.fill(NaN);
+  const sizes = candidates.map((one) => around.sizes[around.causes.findIndex((cause) => sameCause(cause, one))] ?? 0);
+  effects.begin(model, candidates);
+  effects.take(sizes);
+  for (let i = 0; i < points; i++) {
+    effects.derivatives(i, row);
+    const root = Math.sqrt(model.weights[i]!);
+    let onLine = effects.rests[i]!;
+    for (let k = 0; k < n; k++) {
+      onLine += sizes[k]! * row[k]!;
+      columns[k * points + i] = root * row[k]!;
+    }
+    columns[n * points + i] = root * onLine;
+  }
+}
+
+/** Sum of squares that these columns leave; infinite where they cannot be told apart. */
+function leftBy(chosen: readonly number[]): number {
+  const p = chosen.length;
+  const [left, right, wanted, scale] = SCRATCH;
+  for (let a = 0; a < p; a++) {
+    const length = Math.sqrt(product(chosen[a]!, chosen[a]!));
+    if (!(length > 0)) return Infinity;
+    scale[a] = length;
+    right[a] = wanted[a] = product(causes, chosen[a]!) / length;
+    for (let b = 0; b <= a; b++) left[a * p + b] = product(chosen[a]!, chosen[b]!) / (length * scale[b]!);
+  }
+  if (!solvePositiveDefinite(left, right, p, 1)) return Infinity;
+  let gain = 0;
+  for (let a = 0; a < p; a++) gain += right[a]! * wanted[a]!;
+  return product(causes, causes) - gain;
+}
+
+/** One column against another, b up to a: of single causes few are asked for. */
+function product(a: number, b: number): number {
+  const at = a * (causes + 1) + b;
+  let sum = cross[at]!;
+  if (Number.isNaN(sum)) {
+    sum = 0;
+    const [ofA, ofB] = [a * points, b * points];
+    for (let i = 0; i < points; i++) sum += columns[ofA + i]! * columns[ofB + i]!;
+    cross[at] = sum;
+  }
+  return sum;
+}
 
 /** For up to eight causes: normal equations, right side and solution, right side as it was, lengths of the columns. Made once. */
 const SCRATCH = [new Float64Array(64), new Float64Array(8), new Float64Array(8), new Float64Array(8)] as const;

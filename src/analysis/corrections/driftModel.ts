@@ -32,10 +32,10 @@ export interface TemperatureCoefficient {
 export interface DriftModel {
   readonly points: readonly DriftPoint[];
   /** The points' drifts and references, one after the other. */
-  readonly drifts: Float64Array;
-  readonly references: Float64Array;
+  readonly drifts: readonly number[];
+  readonly references: readonly number[];
   /** 1 / variance of each, or all 1 where no uncertainty is stated. */
-  readonly weights: Float64Array;
+  readonly weights: readonly number[];
   /** Whether the weights are variances, so that scatter below them is no better than they say. */
   readonly uKnown: boolean;
   readonly temperature: TemperatureCoefficient;
@@ -54,13 +54,14 @@ export interface NeedlePoints {
 /** Weights by the stated uncertainties where every point states one. */
 export function driftModel(points: readonly DriftPoint[], temperature: TemperatureCoefficient): DriftModel {
   const uKnown = points.every(({ u }) => u > 0 && Number.isFinite(u));
-  const n = points.length;
-  const [drifts, references, weights] = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
-  for (let i = 0; i < n; i++) {
+  const drifts: number[] = [];
+  const references: number[] = [];
+  const weights: number[] = [];
+  for (let i = 0; i < points.length; i++) {
     const { drift, reference, u } = points[i]!;
-    drifts[i] = drift;
-    references[i] = reference;
-    weights[i] = uKnown ? 1 / (u * u) : 1;
+    drifts.push(drift);
+    references.push(reference);
+    weights.push(uKnown ? 1 / (u * u) : 1);
   }
   const needles = (points[0]?.needles ?? []).map((_, adjuster) => needlePoints(points, adjuster));
   return { points, drifts, references, weights, uKnown, temperature, needles };

@@ -30,7 +30,7 @@ export interface DriftExplanation {
   /** Whether what is left is within the stated uncertainty; false where none is stated. */
   readonly leftIsNoise: boolean;
   /** What the causes make at each point [N]. */
-  readonly modelled: Float64Array;
+  readonly modelled: readonly number[];
 }
 
 /** A larger share of the drift's squares left over means that the causes tried are not it. */
@@ -53,14 +53,14 @@ export function explainDrift(model: DriftModel, candidates: readonly Cause[]): D
   const leftIsNoise = withinNoise(model, chosen.residualSumOfSquares, chosen.degreesOfFreedom);
   const state = stateOf(chosen.causes.length, explained, leftIsNoise);
   if (chosen.causes.length === 0)
-    return { state, causes: [], explained, leftIsNoise, modelled: new Float64Array(model.points.length) };
+    return { state, causes: [], explained, leftIsNoise, modelled: model.points.map(() => 0) };
   const effects = effectsOf(model, chosen.causes, chosen.sizes);
   return {
     state,
     causes: explainedCauses(model, candidates, chosen, effects, total),
     explained,
     leftIsNoise,
-    modelled: Float64Array.from(effects, (ofPoint, i) => modelledDrift(model.points[i]!, ofPoint)),
+    modelled: effects.map((ofPoint, i) => modelledDrift(model.points[i]!, ofPoint)),
   };
 }
 

@@ -19,10 +19,10 @@ export class NewtonStep {
   /** Solutions for the right side and for every unit vector, p x (p + 1), row by row. */
   #sides = new Float64Array(0);
 
-  /** Turns to another number of causes. */
+  /** Turns to another number of causes. Arrays are as long as the most that were asked for: fits of one and two causes take turns. */
   begin(p: number): void {
     this.#p = p;
-    if (this.change.length === p) return;
+    if (this.change.length >= p) return;
     this.change = new Float64Array(p);
     this.#cross = new Float64Array(p * p);
     this.#right = new Float64Array(p);
@@ -32,7 +32,7 @@ export class NewtonStep {
   }
 
   /** @returns false where a cause does nothing or cannot be told from the others. */
-  solve(weights: Float64Array, effects: CauseEffects): boolean {
+  solve(weights: readonly number[], effects: CauseEffects): boolean {
     const p = this.#p;
     this.#sumUp(weights, effects);
     const cross = this.#cross;
@@ -56,14 +56,14 @@ export class NewtonStep {
     return rows;
   }
 
-  #sumUp(weights: Float64Array, effects: CauseEffects): void {
+  #sumUp(weights: readonly number[], effects: CauseEffects): void {
     const p = this.#p;
     const cross = this.#cross;
     const right = this.#right;
     const row = this.#row;
     const { rests } = effects;
-    cross.fill(0);
-    right.fill(0);
+    cross.fill(0, 0, p * p);
+    right.fill(0, 0, p);
     for (let i = 0; i < weights.length; i++) {
       effects.derivatives(i, row);
       const rest = rests[i]!;
@@ -83,7 +83,7 @@ export class NewtonStep {
     const cross = this.#cross;
     const scale = this.#scale;
     const sides = this.#sides;
-    sides.fill(0);
+    sides.fill(0, 0, p * columns);
     for (let a = 0; a < p; a++) {
       for (let b = 0; b <= a; b++) cross[a * p + b]! /= scale[a]! * scale[b]!;
       sides[a * columns] = this.#right[a]! / scale[a]!;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { CauseEffects } from '../../../src/analysis/corrections/causeEffects';
 import { fitCauses } from '../../../src/analysis/corrections/causeFit';
-import { CauseScreen } from '../../../src/analysis/corrections/causeScreen';
+import { screenedCauses } from '../../../src/analysis/corrections/causeScreen';
 import type { Cause, DriftModel } from '../../../src/analysis/corrections/driftModel';
 import { driftModel, effectOf, modelledDrift } from '../../../src/analysis/corrections/driftModel';
 import { needleCurve } from '../../../src/analysis/corrections/needleCurve';
@@ -93,7 +93,7 @@ it('the screen tells before the fit what straight effects leave', () => {
     const model = randomModel(createRandom(seed));
     const none = fitCauses(model, [])!;
     for (const around of [none, fitCauses(model, [{ kind: 'gas' }])!])
-      for (const { causes, least } of new CauseScreen(model, CANDIDATES, around).best(around.causes.length + 1, 20)) {
+      for (const { causes, least } of screenedCauses(model, CANDIDATES, around, around.causes.length + 1, 20)) {
         const left = fitCauses(model, causes)!.residualSumOfSquares;
         expect(left).toBeGreaterThanOrEqual(least);
         if (least === -Infinity) continue;
