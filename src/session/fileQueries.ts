@@ -60,6 +60,10 @@ export class FileQueries {
    */
   readonly content = defineInput('content', (path) => ({ text: this.#work.contentText(path) }), {
     anchor: ({ text }) => text,
+    looks: {
+      of: (path) => this.#work.lookOf(path),
+      compare: (paths, numbers) => this.#work.compareLooks(paths, numbers),
+    },
   });
 
   readonly text = defineQuery<TextReport>('read', (path, read) => this.#textNow(path, read) ?? this.#text(path, read), {

@@ -1,4 +1,5 @@
 import { bytesOf, decodeRows, encodeRows, type RowLengths } from './keptRowBytes';
+import { LOOK_NUMBERS, type KeptLooks } from './keptLooks';
 import type { RowTable } from './keptRows';
 
 /**
@@ -25,6 +26,8 @@ export interface KeptDocument {
   readonly values: ReadonlyMap<string, ValueBytes>;
   /** Values that are kept as rows. */
   readonly rows: RowTable;
+  /** Of a whole one, by query, how its inputs looked, beside their texts. */
+  readonly looks: ReadonlyMap<string, KeptLooks>;
 }
 
 /** Values in JSON, in ASCII alone, with a comma after each, and where each comma stands. */
@@ -103,6 +106,7 @@ interface Head {
   readonly texts: number;
   readonly values: readonly (readonly [query: string, bytes: number, count: number])[];
   readonly rows: RowLengths;
+  readonly looks: readonly (readonly [query: string, bytes: number, count: number])[];
 }
 
 const NUMBER_BYTES = Int32Array.BYTES_PER_ELEMENT;
@@ -111,17 +115,22 @@ export function encodeKept(document: KeptDocument): Uint8Array {
   const { id, base, queries, texts, nodes, below, numbers, values } = document;
   const rows = encodeRows(document.rows);
   const encoder = new TextEncoder();
+  const lookKeys = [...document.looks.values()].map(({ keys }) => encoder.encode(keys));
   const text = encoder.encode(texts.whole);
   const lists = [nodes, below, numbers, texts.ends];
   const head: Head = {
     ...{ id, base, queries, lists: lists.map(({ length }) => length), texts: text.length },
     values: [...values].map(([query, { json, commas }]) => [query, json.length, commas.length]),
     rows: rows.lengths,
+    looks: [...document.looks].map(([query, { nodes }], i) => [query, lookKeys[i]!.length, nodes.length]),
   };
   const start = encoder.encode(JSON.stringify(head));
   const parts = [bytesOf(Int32Array.of(start.length)), start, ...lists.map(bytesOf), text];
   for (const { json, commas } of values.values()) parts.push(json, bytesOf(commas));
   parts.push(...rows.parts);
+  [...document.looks.values()].forEach(({ nodes, numbers: looks }, i) => {
+    parts.push(lookKeys[i]!, bytesOf(nodes), bytesOf(looks));
+  });
   const bytes = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
   let at = 0;
   for (const part of parts) {
@@ -149,7 +158,14 @@ export function decodeKept(bytes: Uint8Array): KeptDocument {
     head.values.map(([query, length, count]) => [query, { json: take(length), commas: numbersOf(count) }]),
   );
   const rows = decodeRows(head.rows, take, numbersOf);
-  return { id: head.id, base: head.base, queries: head.queries, texts, nodes, below, numbers, values, rows };
+  const looks = new Map(
+    head.looks.map(([query, keys, count]) => {
+      const parts = { keys: decoder.decode(take(keys)), nodes: numbersOf(count) };
+      const bytes = take(count * LOOK_NUMBERS * Float64Array.BYTES_PER_ELEMENT);
+      return [query, { ...parts, numbers: new Float64Array(bytes.slice().buffer) }];
+    }),
+  );
+  return { id: head.id, base: head.base, queries: head.queries, texts, nodes, below, numbers, values, rows, looks };
 }
 
 type ListsOfFour = [nodes: Int32Array, below: Int32Array, numbers: Int32Array, ends: Int32Array];

@@ -1,6 +1,7 @@
 import { nextVisitor, type Cell } from './cell';
 import { KeptTexts, NONE, type KeptDocument } from './keptDocument';
 import type { KeptGraph } from './keptGraph';
+import { LooksDraft } from './keptLooks';
 import { RowsDraft, type KeptRow } from './keptRows';
 import type { Query } from './query';
 
@@ -25,6 +26,7 @@ export class KeptDraft {
   readonly #numbers: number[] = [];
   readonly #values = new Map<string, ValuesOfQuery>();
   readonly #kept = new RowsDraft();
+  readonly #looks = new Map<string, LooksDraft>();
   /** Numbers of cells, and of nodes of the graph. */
   readonly #ofCells = new Map<Cell, number | undefined>();
   readonly #ofNodes = new Map<number, number>();
@@ -85,6 +87,7 @@ export class KeptDraft {
       below: Int32Array.from(this.#below),
       numbers: Int32Array.from(this.#numbers),
       rows: this.#kept.table(),
+      looks: new Map([...this.#looks].map(([query, looks]) => [query, looks.looks()])),
       values: new Map(
         [...this.#values].map(([query, { texts }]) => {
           let comma = NONE;
@@ -112,6 +115,8 @@ export class KeptDraft {
     const before = this.#isChange ? this.#graph!.find(query.name, key) : undefined;
     if (before !== undefined && found.length === 0 && this.#graph!.textOf(before) === text) return before;
     const number = before ?? this.#next++;
+    const look = this.#isChange ? undefined : query.looks?.of(key);
+    if (look !== undefined) this.#looksOf(query.name).add(key, number, look);
     this.#put(
       [query.name, key, text],
       query.kept ? (query.inRows ? (value as KeptRow) : textOfValue(value)) : undefined,
@@ -136,6 +141,12 @@ export class KeptDraft {
       } else if (!this.#nodesBelow(read, walk, found)) return false;
     }
     return true;
+  }
+
+  #looksOf(query: string): LooksDraft {
+    let looks = this.#looks.get(query);
+    if (looks === undefined) this.#looks.set(query, (looks = new LooksDraft()));
+    return looks;
   }
 
   #copyRow(node: number, below: Iterable<number>, number: number): void {

@@ -10,6 +10,7 @@ import {
   type KeptDocument,
   type KeptTexts,
 } from './keptDocument';
+import type { KeptLooks } from './keptLooks';
 import type { KeptRow } from './keptRows';
 import { KeptValues } from './keptValues';
 import { RowsAtHand } from './rowsAtHand';
@@ -32,6 +33,8 @@ export class KeptGraph {
   readonly #values: ReadonlyMap<string, KeptValues>;
   readonly #changedValues: readonly unknown[];
   readonly rows: RowsAtHand;
+  /** As of the document: not those of nodes that a change brought. */
+  readonly looks: ReadonlyMap<string, KeptLooks>;
   readonly #lists: readonly NodeList[];
 
   /** @param change of this document; of another one it is not looked at */
@@ -47,6 +50,7 @@ export class KeptGraph {
     this.#values = new Map([...document.values].map(([query, bytes]) => [query, new KeptValues(bytes)]));
     this.#changedValues = merged.changedValues;
     this.size = merged.nodes.length / NODE_PARTS;
+    this.looks = document.looks;
     this.rows = new RowsAtHand(document.rows, change?.base === document.id ? change.rows : undefined);
     this.#lists = this.#listNodes();
   }

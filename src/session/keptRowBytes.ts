@@ -49,6 +49,6 @@ export function rowBytes(table: RowTable): readonly Uint8Array[] {
   return encodeRows(table).parts;
 }
 
-export function bytesOf(list: Int32Array): Uint8Array {
+export function bytesOf(list: Int32Array | Float64Array): Uint8Array {
   return new Uint8Array(list.buffer, list.byteOffset, list.byteLength);
 }

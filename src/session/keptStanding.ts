@@ -37,6 +37,7 @@ export class KeptStanding {
 
   /** @throws AbortedError */
   async settle(compute: Compute): Promise<void> {
+    this.#settleLooks();
     await this.#settleLowest(compute);
     this.#settleOthers();
     if (this.#open.length === 0) return;
@@ -46,11 +47,26 @@ export class KeptStanding {
         this.#allBelowStand(node) || (isRead[node] === 1 && (await this.#isAsItWas(node, compute))) ? STANDS : FALLEN;
   }
 
+  /** Inputs that are told by how they look: nearly all files. What a change brought is told by its text, as all others are. */
+  #settleLooks(): void {
+    const { looks, changed } = this.#graph;
+    this.#graph.queries.forEach((name, i) => {
+      const kept = looks.get(name);
+      const same = kept && this.#queries[i]?.looks?.compare(kept.keys, kept.numbers);
+      if (same === undefined) return;
+      for (let at = 0; at < same.length; at++) this.states[kept!.nodes[at]!] = same[at] === 1 ? STANDS : FALLEN;
+    });
+    for (const node of changed) this.states[node] = UNKNOWN;
+  }
+
   /** Nodes with nothing below them: most of them files, and looked at without waiting. */
   async #settleLowest(compute: Compute): Promise<void> {
     const graph = this.#graph;
+    const { nodes } = graph;
+    const { states } = this;
     for (let node = 0; node < graph.size; node++) {
-      if (graph.firstBelow(node) < graph.endBelow(node)) continue;
+      if (states[node] !== UNKNOWN || nodes[node * NODE_PARTS + FIRST_BELOW]! < nodes[node * NODE_PARTS + END_BELOW]!)
+        continue;
       const query = this.#queries[graph.queryOf(node)];
       let stands: boolean;
       if (query?.input === undefined) stands = await this.#isAsItWas(node, compute);

@@ -1,4 +1,5 @@
 import type { AbortSignalLike } from '../ports/abort';
+import type { InputLooks } from './keptLooks';
 import type { RowsAtHand } from './rowsAtHand';
 
 /** What a computation reads through; every read becomes a dependency of what is being computed. */
@@ -67,6 +68,8 @@ export interface Query<Value> {
   restore?(text: string): Value;
   /** For what is taken from the outside: it reads nothing. */
   input?(key: string): Value;
+  /** For inputs that thousands rest on, beside their texts. */
+  readonly looks?: InputLooks;
   /** For what is looked up in the value of another query, under no key. */
   readonly lookup?: { readonly index: Query<unknown>; pick(index: unknown, key: string): Value };
   /**
@@ -85,7 +88,7 @@ export interface Query<Value> {
 export type QueryOptions<Value> = Partial<
   Pick<
     Query<Value>,
-    'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'restore' | 'kept' | 'inRows' | 'isHeavy' | 'isPure'
+    'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'restore' | 'looks' | 'kept' | 'inRows' | 'isHeavy' | 'isPure'
   >
 >;
 

@@ -1,5 +1,7 @@
 import { throwIfAborted, type AbortSignalLike } from '../ports/abort';
 import { FilePortError, type FileEntry, type RepositoryFiles } from '../ports/repositoryFiles';
+import { LOOK_NUMBERS, type Look } from './keptLooks';
+import { BETWEEN_KEYS } from './keptRows';
 
 /** The coarsest clock of a file system in use ticks every two seconds [ms]. */
 const SETTLED_AFTER = 2000;
@@ -132,10 +134,48 @@ export class WorkFiles {
     if (this.#overlays.has(path)) return undefined;
     const entry = this.#entries.get(path);
     if (entry === undefined) return 'absent';
-    const { size, modified, changed, inode = 0, content } = entry;
+    const { size, changed, inode = 0, content } = entry;
     if (content !== undefined) return content;
-    if (changed === undefined || Math.max(modified, changed) > this.#listedAt - SETTLED_AFTER) return undefined;
+    if (changed === undefined || !this.#isSettled(entry)) return undefined;
     return `${size} ${momentText(changed)} ${inode}`; // whatever sets the time of writing moves that of change
+  }
+
+  /** Three numbers in place of the text of {@link contentText}, where that is made of such; undefined otherwise. */
+  lookOf(path: string): Look | undefined {
+    const entry = this.#overlays.has(path) ? undefined : this.#entries.get(path);
+    if (entry === undefined || !this.#isSettled(entry)) return undefined;
+    return [entry.size, entry.changed!, entry.inode ?? 0];
+  }
+
+  /** Whether each file is as it looked. Thousands are looked at by code that has just started: of the same files they stand in one order. */
+  compareLooks(keys: string, looks: Float64Array): Uint8Array {
+    const entries = this.#entries;
+    const inOrder =
+      [...entries.keys()].join(BETWEEN_KEYS) === keys
+        ? [...entries.values()]
+        : keys.split(BETWEEN_KEYS).map((path) => entries.get(path));
+    const same = new Uint8Array(inOrder.length);
+    for (let i = 0; i < inOrder.length; i++) {
+      const entry = inOrder[i];
+      const at = LOOK_NUMBERS * i;
+      if (
+        entry !== undefined &&
+        entry.size === looks[at] &&
+        entry.changed === looks[at + 1] &&
+        (entry.inode ?? 0) === looks[at + 2] &&
+        this.#isSettled(entry) &&
+        !this.#overlays.has(entry.path)
+      )
+        same[i] = 1;
+    }
+    return same;
+  }
+
+  /** Whether the times of a file vouch for its content. */
+  #isSettled({ modified, changed, content }: FileEntry): boolean {
+    return (
+      content === undefined && changed !== undefined && Math.max(modified, changed) <= this.#listedAt - SETTLED_AFTER
+    );
   }
 
   /** The stored content without waiting, where the port can and the file is as it was looked at; undefined otherwise. */

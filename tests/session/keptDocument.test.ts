@@ -22,6 +22,9 @@ const whole: KeptDocument = {
   numbers: new Int32Array(0),
   values: new Map([['told', values(['{"lines":"\\u00b1"}'])]]),
   rows: NO_ROWS,
+  looks: new Map([
+    ['content', { keys: 'dampers/Å-1.csv', nodes: Int32Array.of(0), numbers: Float64Array.of(12, 1.5, 2 ** 50) }],
+  ]),
 };
 
 /** The file changed, its value with it, and another one came. */
@@ -35,6 +38,7 @@ const change: KeptDocument = {
   numbers: Int32Array.of(0, 1, 2),
   values: new Map([['told', values(['"b"', '"a"'])]]),
   rows: NO_ROWS,
+  looks: new Map(),
 };
 
 describe('kept values as bytes', () => {

@@ -19,7 +19,15 @@ function documentOf(id: string, base: string, rows: readonly (readonly [key: str
   const draft = new RowsDraft();
   const nodes = rows.flatMap(([key, node, value], i) => [0, i, NONE, draft.add('told', key, node, value), 0, 0]);
   const document: KeptDocument = {
-    ...{ id, base, queries: ['told'], below: new Int32Array(0), values: new Map(), rows: draft.table() },
+    ...{
+      id,
+      base,
+      queries: ['told'],
+      below: new Int32Array(0),
+      values: new Map(),
+      rows: draft.table(),
+      looks: new Map(),
+    },
     texts: KeptTexts.of(rows.map(([key]) => key)),
     nodes: Int32Array.from(nodes),
     numbers: base === '' ? new Int32Array(0) : Int32Array.from(rows, ([, node]) => node),

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import type { FileEntry } from '../../src/ports/repositoryFiles';
+import { LooksDraft } from '../../src/session/keptLooks';
 import { WorkFiles } from '../../src/session/workFiles';
 
 /** Files that are there without waiting, as the disk's are, and that say of which entry they were asked. */
@@ -44,5 +45,64 @@ describe('content without waiting', () => {
     const work = new WorkFiles(new MemoryFiles({ 'a.csv': 'one' }));
     await work.refresh(undefined);
     expect(work.readNow('a.csv')).toBeUndefined();
+  });
+});
+
+describe('how files look', () => {
+  /** Files with numbers and times of their own, listed in order. */
+  class FilesOf extends MemoryFiles {
+    constructor(readonly entries: readonly FileEntry[]) {
+      super({});
+    }
+    override list(): ReturnType<MemoryFiles['list']> {
+      return Promise.resolve({ files: [...this.entries], problems: [] });
+    }
+  }
+  const entry = (path: string, more: Partial<FileEntry> = {}): FileEntry => {
+    return { path, size: 10, modified: 1000, changed: 1000.25, inode: 7, ...more };
+  };
+  const opened = async (entries: readonly FileEntry[]): Promise<WorkFiles> => {
+    const work = new WorkFiles(new FilesOf(entries));
+    await work.refresh(undefined);
+    return work;
+  };
+  const looksOf = (work: WorkFiles) => {
+    const draft = new LooksDraft();
+    for (const path of work.paths().toReversed()) draft.add(path, 0, work.lookOf(path)!);
+    return draft.looks();
+  };
+  const PATHS = ['a.csv', 'b/Å.csv', 'c.csv'];
+
+  it('is as it was until size, time of change or number is another, whatever else came', async () => {
+    const before = PATHS.map((path) => entry(path));
+    const { keys, numbers } = looksOf(await opened(before));
+    const same = async (entries: readonly FileEntry[]) => [...(await opened(entries)).compareLooks(keys, numbers)];
+    expect(await same(before)).toEqual([1, 1, 1]);
+    for (const more of [{ size: 11 }, { changed: 1000.5 }, { inode: 8 }, { content: 'abc' }])
+      expect(await same([before[0]!, entry('b/Å.csv', more), before[2]!]), JSON.stringify(more)).toEqual([1, 0, 1]);
+    expect(await same([entry('a-b.csv'), ...before])).toEqual([1, 1, 1]);
+    expect(await same([before[0]!, before[2]!])).toEqual([1, 0, 1]);
+    expect(await same([before[0]!, entry('b/Ä.csv'), before[2]!])).toEqual([1, 0, 1]);
+  });
+
+  it('vouches for nothing that was written just now or has an unsaved text, and agrees with the text on that', async () => {
+    const before = PATHS.map((path) => entry(path));
+    const { keys, numbers } = looksOf(await opened(before));
+    const work = await opened(before);
+    work.overlay('c.csv', 'unsaved');
+    await work.refresh(undefined);
+    expect([...work.compareLooks(keys, numbers)]).toEqual([1, 1, 0]);
+    const now = Date.now();
+    const recent = await opened([
+      entry('a.csv', { changed: now }),
+      entry('b/Å.csv', { modified: now }),
+      entry('c.csv'),
+    ]);
+    const looks = PATHS.map((path) => recent.lookOf(path) !== undefined);
+    expect(looks).toEqual([false, false, true]);
+    expect(PATHS.map((path) => recent.contentText(path) !== undefined)).toEqual(looks);
+    expect([...recent.compareLooks(keys, Float64Array.of(10, now, 7, 10, 1000.25, 7, 10, 1000.25, 7))]).toEqual([
+      0, 0, 1,
+    ]);
   });
 });
