@@ -7,9 +7,10 @@ import { throwIfAborted } from '../ports/abort';
 import { entryOf, placeOfEntry } from './entryQueries';
 import { listingProblems } from './fileProblems';
 import { isNotUsable } from './portProblems';
-import type { Query } from './query';
+import type { Query, Reading } from './query';
 import type { SessionRun } from './reviewSession';
 import { SessionFault } from './sessionFault';
+import type { SessionQueries } from './sessionQueries';
 
 /** Judges what lies below the paths, and all that rests on a spec or reference that is named itself. */
 export async function reviewPaths(run: SessionRun, paths: readonly string[]): Promise<ReviewOutcome> {
@@ -53,7 +54,11 @@ export async function filesInScope(
 ): Promise<ReadonlySet<string>> {
   const paths = run.work.paths();
   const files = new Set([REVIEW_CONFIG_PATH, ...(scope.all ? paths : paths.filter((path) => scope.holds(path)))]);
-  if (!scope.all) for (const text of entries) for (const file of await filesBehind(run, text)) files.add(file);
+  if (!scope.all) {
+    const { queries, read } = run;
+    for (const text of entries)
+      for (const file of await read.once((below) => filesBehind(queries, text, below))) files.add(file);
+  }
   return files;
 }
 
@@ -101,13 +106,13 @@ export async function entriesInScope(run: SessionRun, scope: Scope): Promise<rea
 }
 
 /** Files whose faults concern an entry, wherever they lie. */
-export async function filesBehind({ queries, read }: SessionRun, text: string): Promise<readonly string[]> {
+export function filesBehind(queries: SessionQueries, text: string, read: Reading): readonly string[] {
   const entry = entryOf(text);
-  const { logs, specPath } = await read.get(queries.entries.head, text);
+  const { logs, specPath } = read.get(queries.entries.head, text);
   const files = [...logs, ...logs.map((log) => `${log}-metadata.json`)];
   if (entry.kind === 'result') files.push(entry.file);
   if (specPath === undefined) return files;
-  const reference = await read.get(queries.runs.referencePath, specPath);
+  const reference = read.get(queries.runs.referencePath, specPath);
   return reference === undefined ? [...files, specPath] : [...files, specPath, reference];
 }
 

@@ -37,6 +37,7 @@ export function arm(folder: string): void {
     'pager.ls-tree': program,
     'pager.rev-list': program,
     'pager.diff-tree': program,
+    'pager.diff-index': program,
     'remote.origin.uploadpack': program,
     'include.path': 'included',
     'includeIf.gitdir:/**.path': 'included',
