@@ -7,9 +7,13 @@ export type CellState = 'unknown' | 'check' | 'clean';
 /** The cells of one query, and how often a value was computed, computed again after it was dropped, and taken over. */
 export class CellsOfQuery {
   readonly query: Query<unknown>;
-  readonly byKey = new Map<string, Cell>();
+  readonly cells: Cell[] = [];
+  /** The one of no key. */
+  single: Cell | undefined = undefined;
   /** What each of them reads, where they are looked up in one value. */
   index: readonly Cell[] | undefined = undefined;
+  /** Whether its values are nodes of what is kept, see `KeptDraft`; undefined until that is asked. */
+  isNode: boolean | undefined = undefined;
   computed = 0;
   dropped = 0;
   kept = 0;
@@ -17,10 +21,25 @@ export class CellsOfQuery {
   constructor(query: Query<unknown>) {
     this.query = query;
   }
+}
 
-  at(key: string): Cell {
-    let cell = this.byKey.get(key);
-    if (cell === undefined) this.byKey.set(key, (cell = new Cell(this, key)));
+/**
+ * The cells of one key, a few in a row: what is asked of a file or an entry mostly asks for others of the same, and those are found without
+ * a look into a map of thousands.
+ */
+export class CellsOfKey {
+  readonly key: string;
+  first: Cell | undefined = undefined;
+  /** As `Cell.node`, of the key's text. */
+  node = 0;
+
+  constructor(key: string) {
+    this.key = key;
+  }
+
+  find(query: Query<unknown>): Cell | undefined {
+    let cell = this.first;
+    while (cell !== undefined && cell.query !== query) cell = cell.next;
     return cell;
   }
 }
@@ -33,14 +52,19 @@ export class Failure {
   ) {}
 }
 
+/** Computed at this moment; waited for, by a promise that never rejects; or how that ended. */
+export type Underway = 'here' | Promise<void> | Failure | undefined;
+
 /** One value of a query, and what it rests on. A review makes tens of thousands of these: they hold no more than they need. */
 export class Cell {
+  readonly query: Query<unknown>;
   readonly of: CellsOfQuery;
-  readonly key: string;
+  readonly at: CellsOfKey;
+  /** The next one of its key. */
+  readonly next: Cell | undefined;
   state: CellState = 'unknown';
-  value: unknown = undefined;
-  /** False once a large value was dropped. */
-  present = false;
+  /** {@link DROPPED} before the first, and once a large one was dropped. */
+  value: unknown = DROPPED;
   /** Counts the different values so far; 0 before the first. */
   version = 0;
   fingerprint: string | undefined = undefined;
@@ -50,23 +74,33 @@ export class Cell {
   versions: readonly number[] | undefined = undefined;
   /** What read it. Most cells have one reader, and a set for each would be most of the memory. */
   #readers: Cell | Set<Cell> | undefined = undefined;
-  isComputing = false;
-  /** The end of a computation that is waited for, which never rejects. */
-  later: Promise<void> | Failure | undefined = undefined;
+  underway: Underway = undefined;
   /** False where the value rests on something that may heal by itself. */
   final = true;
   /** The node that its value was taken over from. */
   kept = NONE;
   /** The last one that came by: a computation that read it, or a walk of `KeptDraft`. */
   seenBy = 0;
+  /** Its node in the last draft of what is kept, see `KeptDraft`. */
+  node = 0;
 
-  constructor(of: CellsOfQuery, key: string) {
+  constructor(of: CellsOfQuery, at: CellsOfKey) {
+    this.query = of.query;
     this.of = of;
-    this.key = key;
+    this.at = at;
+    this.next = at.first;
   }
 
-  get query(): Query<unknown> {
-    return this.of.query;
+  get key(): string {
+    return this.at.key;
+  }
+
+  get present(): boolean {
+    return this.value !== DROPPED;
+  }
+
+  drop(): void {
+    this.value = DROPPED;
   }
 
   addReader(reader: Cell): void {
@@ -89,6 +123,9 @@ export class Cell {
 }
 
 export const NOTHING_READ: readonly Cell[] = [];
+
+/** Stands for a value that is not there. */
+const DROPPED = Symbol('dropped');
 
 let visitors = 0;
 

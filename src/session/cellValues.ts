@@ -1,5 +1,5 @@
 import { AbortedError } from '../ports/abort';
-import { CellsOfQuery, Failure, nextVisitor, NOTHING_READ, type Cell } from './cell';
+import { Cell, CellsOfKey, CellsOfQuery, Failure, nextVisitor, NOTHING_READ, type Underway } from './cell';
 import { Frame } from './frame';
 import type { KeptCells } from './keptCells';
 import { NONE } from './keptDocument';
@@ -9,6 +9,7 @@ import { Pause, type Query } from './query';
 /** The values of all queries: each computed at once when it is asked for, or begun and waited for. */
 export class CellValues {
   readonly byQuery = new Map<Query<unknown>, CellsOfQuery>();
+  readonly #byKey = new Map<string, CellsOfKey>();
   /** What the computations under way have read, each behind the one that asked for it. */
   readonly stack: Cell[] = [];
   /** Computations that are waited for. */
@@ -31,8 +32,31 @@ export class CellValues {
     this.#large = new LargeValues(largeLimit);
   }
 
-  cell(query: Query<unknown>, key: string): Cell {
-    return this.#cellsOf(query).at(key);
+  /** @param near a cell that is likely to be of the same key */
+  cell(query: Query<unknown>, key: string, near?: Cell): Cell {
+    if (key === '') return (this.#ofQuery(query).single ??= this.#make(query, new CellsOfKey(key)));
+    let at = near?.at.key === key ? near.at : this.#byKey.get(key);
+    if (at === undefined) this.#byKey.set(key, (at = new CellsOfKey(key)));
+    return at.find(query) ?? this.#make(query, at);
+  }
+
+  /** A cell that somebody asked for already. */
+  known(query: Query<unknown>, key: string): Cell | undefined {
+    return key === '' ? this.byQuery.get(query)?.single : this.#byKey.get(key)?.find(query);
+  }
+
+  #make(query: Query<unknown>, at: CellsOfKey): Cell {
+    const ofQuery = this.#ofQuery(query);
+    const cell = new Cell(ofQuery, at);
+    at.first = cell;
+    ofQuery.cells.push(cell);
+    return cell;
+  }
+
+  #ofQuery(query: Query<unknown>): CellsOfQuery {
+    let ofQuery = this.byQuery.get(query);
+    if (ofQuery === undefined) this.byQuery.set(query, (ofQuery = new CellsOfQuery(query)));
+    return ofQuery;
   }
 
   /** Notes that a large value was read. */
@@ -47,12 +71,11 @@ export class CellValues {
    */
   bringUpToDate(cell: Cell, above: Frame, needsValue: boolean): void {
     if (cell.state === 'clean' && (cell.present || !needsValue)) return;
-    if (cell.isComputing) throw askingForItself(cell);
-    if (cell.later !== undefined) this.#meetLater(cell, cell.later, above);
+    if (cell.underway !== undefined) this.#meet(cell, cell.underway, above);
     if (this.takeOver(cell) && cell.present) return;
     if (cell.state === 'check' && !this.#readingsChanged(cell, above)) cell.state = 'clean';
     if (cell.state === 'clean' && (cell.present || !needsValue)) return;
-    const { query } = cell.of;
+    const { query } = cell;
     if (query.input !== undefined) this.#take(cell, NOTHING_READ, query.input(cell.key));
     else if (query.lookup === undefined) this.#compute(cell, above);
     else {
@@ -75,7 +98,7 @@ export class CellValues {
     const found = this.#kept.findRows(query, keys);
     let count = 0;
     for (let i = 0; i < found.length; i++) if (found[i] !== NONE) count++;
-    this.#cellsOf(query).kept += count;
+    this.#ofQuery(query).kept += count;
     return found;
   }
 
@@ -88,7 +111,7 @@ export class CellValues {
   link(): void {
     if (this.#isLinked) return;
     this.#isLinked = true;
-    const all = [...this.byQuery.values()].flatMap(({ byKey }) => [...byKey.values()]);
+    const all = [...this.byQuery.values()].flatMap(({ cells }) => cells);
     for (const cell of all) {
       if (cell.version === 0 || cell.versions !== undefined) continue;
       if (cell.kept === NONE) linkReadings(cell, cell.readings);
@@ -109,23 +132,17 @@ export class CellValues {
     linkReadings(cell, reads);
   }
 
-  #cellsOf(query: Query<unknown>): CellsOfQuery {
-    let ofQuery = this.byQuery.get(query);
-    if (ofQuery === undefined) this.byQuery.set(query, (ofQuery = new CellsOfQuery(query)));
-    return ofQuery;
-  }
-
   #compute(cell: Cell, above: Frame): void {
     const frame = new Frame(this, above.signal, cell, above);
     cell.final = true;
-    cell.isComputing = true;
+    cell.underway = 'here';
     let value: unknown;
     try {
-      value = cell.of.query.compute(cell.key, frame);
+      value = cell.query.compute(cell.at.key, frame);
     } catch (error) {
       throw this.#ended(cell, frame, error);
     } finally {
-      cell.isComputing = false;
+      cell.underway = undefined;
     }
     if (value instanceof Promise) throw new Pause(this.#wait(cell, frame, value));
     this.#take(cell, frame.takeReads(), value);
@@ -145,10 +162,10 @@ export class CellValues {
         return undefined;
       })
       .then((failure) => {
-        cell.later = failure ?? undefined;
+        cell.underway = failure ?? undefined;
         this.inFlight.delete(end);
       });
-    cell.later = end;
+    cell.underway = end;
     this.inFlight.add(end);
     return end;
   }
@@ -165,20 +182,21 @@ export class CellValues {
     return error;
   }
 
-  #meetLater(cell: Cell, later: Promise<void> | Failure, asking: Frame): void {
-    if (later instanceof Failure) {
-      if (later.run === this.run) throw later.error;
-      cell.later = undefined;
+  #meet(cell: Cell, underway: NonNullable<Underway>, asking: Frame): void {
+    if (underway === 'here') throw askingForItself(cell);
+    if (underway instanceof Failure) {
+      if (underway.run === this.run) throw underway.error;
+      cell.underway = undefined;
       return;
     }
     for (let frame: Frame | undefined = asking; frame !== undefined; frame = frame.above)
       if (frame.cell === cell) throw askingForItself(cell);
-    throw new Pause(later);
+    throw new Pause(underway);
   }
 
   #readingsChanged(cell: Cell, above: Frame): boolean {
     const { readings, versions } = cell;
-    cell.isComputing = true;
+    cell.underway = 'here';
     try {
       for (let i = 0; i < readings.length; i++) {
         const read = readings[i]!;
@@ -190,7 +208,7 @@ export class CellValues {
       if (error instanceof Pause || error instanceof AbortedError) throw error;
       return true; // it is met again where it is read
     } finally {
-      cell.isComputing = false;
+      cell.underway = undefined;
     }
   }
 
@@ -199,18 +217,16 @@ export class CellValues {
     const isAgain = cell.state === 'clean';
     this.#replaceReadings(cell, reads);
     if (isAgain || !isSame(cell, value)) cell.value = value;
-    cell.present = true;
     cell.state = 'clean';
     if (!cell.final) this.notFinal.add(cell);
-    const { query } = cell.of;
     this.#large.release(cell);
-    if (query.kept && !this.#isLinked) dropHeavy(cell);
+    if (cell.query.kept && !this.#isLinked) dropHeavy(cell);
   }
 
   #count(cell: Cell): void {
     if (cell.state === 'clean') cell.of.dropped += 1;
     else cell.of.computed += 1;
-    if (cell.of.query.kept) this.keptNews += 1;
+    if (cell.query.kept) this.keptNews += 1;
   }
 
   #replaceReadings(cell: Cell, reads: readonly Cell[]): void {
@@ -228,7 +244,7 @@ export class CellValues {
 
 /** Whether a value is the same as the one before; if not, it counts as another. */
 function isSame(cell: Cell, value: unknown): boolean {
-  const { query } = cell.of;
+  const { query } = cell;
   const fingerprint = query.large?.fingerprint(value);
   if (cell.version > 0)
     if (fingerprint === undefined ? cell.present && query.same(cell.value, value) : fingerprint === cell.fingerprint)
@@ -245,5 +261,5 @@ function linkReadings(cell: Cell, reads: readonly Cell[]): void {
 }
 
 function askingForItself(cell: Cell): Error {
-  return new Error(`The query ${cell.of.query.name} asks for itself.`);
+  return new Error(`The query ${cell.query.name} asks for itself.`);
 }

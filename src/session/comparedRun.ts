@@ -15,15 +15,17 @@ export function comparedRun(
   const ids = found.kind === 'one' ? read.get(files.specIds, found.path) : undefined;
   const { result } = table;
   const benchData = result?.bench === undefined ? undefined : read.get(files.bench, result.bench);
-  return {
+  // Key by key, as each result of a spec with repeats passes here.
+  const run: { -readonly [Key in keyof ComparedRun]: ComparedRun[Key] } = {
     label,
     file,
     serial: result?.serial ?? '',
     build: result?.build ?? '',
     specId: ids?.id ?? table.spec,
-    ...(result?.date !== undefined && { date: result.date }),
-    ...(result?.bench !== undefined && { bench: result.bench }),
-    ...(benchData !== undefined && { benchData }),
     table,
   };
+  if (result?.date !== undefined) run.date = result.date;
+  if (result?.bench !== undefined) run.bench = result.bench;
+  if (benchData !== undefined) run.benchData = benchData;
+  return run;
 }

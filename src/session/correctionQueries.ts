@@ -4,7 +4,7 @@ import { correctResult, hasDriftToExplain } from '../review/corrections';
 import { sweepsOf } from '../review/correctionSweeps';
 import type { JudgedResult } from '../review/judgedResult';
 import { deepEqual } from './deepEqual';
-import { entryOf, type EntryQueries } from './entryQueries';
+import type { EntryQueries } from './entryQueries';
 import type { FileQueries } from './fileQueries';
 import type { JudgeQueries } from './judgeQueries';
 import { byDate, byText } from './logGroups';
@@ -50,10 +50,8 @@ export class CorrectionQueries {
     (specPath, read) => {
       const found: { readonly file: string; readonly date: string }[] = [];
       for (const other of read.get(this.#entries.entries, '')) {
-        const entry = entryOf(other);
-        if (entry.kind !== 'result') continue;
-        const head = read.get(this.#entries.head, other);
-        if (head.specPath === specPath && head.setting === 'several') found.push({ file: entry.file, date: head.date });
+        const { isResult, place, specPath: own, setting, date } = read.get(this.#entries.head, other);
+        if (isResult && own === specPath && setting === 'several') found.push({ file: place, date });
       }
       return found;
     },
@@ -65,13 +63,10 @@ export class CorrectionQueries {
     if (reference === undefined) return [];
     const ofReference = sweepsOf(reference, []);
     if (table.adjusters.every(({ id }) => ofReference.has(id))) return [];
-    const { specPath } = read.get(this.#entries.head, text);
+    const { specPath, isResult, place } = read.get(this.#entries.head, text);
     if (specPath === undefined) return [];
     const adopted = new Set(reference.adopted?.from ?? []);
-    const own = entryOf(text);
-    const found = read
-      .get(this.sweepsOfSpec, specPath)
-      .filter(({ file }) => own.kind !== 'result' || file !== own.file);
+    const found = read.get(this.sweepsOfSpec, specPath).filter(({ file }) => !isResult || file !== place);
     found.sort(
       (a, b) =>
         Number(adopted.has(b.file)) - Number(adopted.has(a.file)) || byDate(b.date, a.date) || byText(a.file, b.file),

@@ -28,6 +28,10 @@ export function placeOfEntry(text: string): string {
 
 /** What is known of an entry before it is judged. */
 export interface EntryHead {
+  /** Whether it is a committed result. */
+  readonly isResult: boolean;
+  /** The result file, or the first log: the very text that others ask for it by, as a text cut out anew is looked up more slowly. */
+  readonly place: string;
   /** As its result or logs state it. */
   readonly spec: string;
   /** Path of the spec, where exactly one bears the id. */
@@ -111,17 +115,17 @@ export class EntryQueries {
       if (entry.kind === 'result') {
         const stated = read.get(this.#identities.ofTable, entry.file);
         const logs = (stated?.sources ?? []).map(({ path }) => path);
-        return this.#headOf(stated, logs, read);
+        return this.#headOf(entry, stated, logs, read);
       }
       const group = read.get(this.groupByFirst, entry.first);
       const logs = [...(group?.logs ?? []), ...(group?.statics ?? [])];
-      return this.#headOf(read.get(this.#identities.ofLog, entry.first), logs, read);
+      return this.#headOf(entry, read.get(this.#identities.ofLog, entry.first), logs, read);
     },
     { same: deepEqual },
   );
 
   /** Key by key: parts spread into one another took longer than reading the table of an entry. */
-  #headOf(stated: Stated | null, logs: readonly string[], read: Reading): EntryHead {
+  #headOf(entry: Entry, stated: Stated | null, logs: readonly string[], read: Reading): EntryHead {
     const {
       spec,
       serial = '',
@@ -133,7 +137,9 @@ export class EntryQueries {
       sameMounting,
     } = stated ?? NOTHING_STATED;
     const found = spec === undefined ? undefined : read.get(this.#files.specOfId, spec);
-    const head: EntryHeadDraft = { spec: spec ?? '', serial, build, date, run, setting, logs };
+    const isResult = entry.kind === 'result';
+    const place = isResult ? entry.file : entry.first;
+    const head: EntryHeadDraft = { isResult, place, spec: spec ?? '', serial, build, date, run, setting, logs };
     if (found?.kind === 'one') head.specPath = found.path;
     if (bench !== undefined) head.bench = bench;
     if (sameMounting !== undefined) head.sameMounting = sameMounting;
@@ -141,26 +147,29 @@ export class EntryQueries {
   }
 
   /** The logs of an entry that are there and can be read; all of them or, for a result with any missing, none. */
-  readonly usableLogs = defineQuery<readonly string[]>('usable logs', (text, read) => this.usableNow(text, read), {
-    same: deepEqual,
-  });
+  readonly usableLogs = defineQuery<readonly string[]>(
+    'usable logs',
+    (text, read) => this.usableNow(read.get(this.head, text), read),
+    {
+      same: deepEqual,
+    },
+  );
 
   /** As `usableLogs`, for a query that goes on to read these logs. */
-  usableNow(text: string, read: Reading): readonly string[] {
-    const { logs } = read.get(this.head, text);
+  usableNow({ isResult, logs }: EntryHead, read: Reading): readonly string[] {
     const usable = logs.filter(
       (log) => read.get(this.#files.present, log) && this.#logs.report(log, read).kind === 'read',
     );
-    return entryOf(text).kind === 'result' && usable.length < logs.length ? [] : usable;
+    return isResult && usable.length < logs.length ? [] : usable;
   }
 
   /** What an entry measured: the committed table, else that of its logs. Undefined where there is no log with points that can be read. */
   table(text: string, read: Reading): ForceTable | undefined {
-    const entry = entryOf(text);
-    if (entry.kind === 'result') return read.get(this.#files.tableMeaning, entry.file);
+    const head = read.get(this.head, text);
+    if (head.isResult) return read.get(this.#files.tableMeaning, head.place);
     const logs = read.get(this.usableLogs, text);
     if (!this.#hasPoints(logs, read)) return undefined;
-    return read.get(this.#runs.measured, runKeyText(runKeyOf(read.get(this.head, text), logs)));
+    return read.get(this.#runs.measured, runKeyText(runKeyOf(head, logs)));
   }
 
   #hasPoints(logs: readonly string[], read: Reading): boolean {

@@ -47,9 +47,9 @@ export class FileQueries {
 
   /** Every path of the repository. */
   readonly paths = defineQuery<ReadonlySet<string>>('paths', () => new Set(this.#work.paths()), {
-    same: (a, b) => a.size === b.size && [...a].every((path) => b.has(path)),
+    same: samePaths,
     gate: true,
-    anchor: (paths) => [...paths].join('//'), // which no path holds
+    anchor: textOfPaths,
   });
 
   readonly present = defineLookup('present', this.paths, (paths, path) => paths.has(path), { anchor: String });
@@ -233,4 +233,12 @@ export class FileQueries {
 /** Mappings that read a log alike, wherever they stand. */
 export function sameMapping(a: LogMapping | undefined, b: LogMapping | undefined): boolean {
   return deepEqual(a, b, NAMES);
+}
+
+export function samePaths(a: ReadonlySet<string>, b: ReadonlySet<string>): boolean {
+  return a.size === b.size && [...a].every((path) => b.has(path));
+}
+
+export function textOfPaths(paths: ReadonlySet<string>): string {
+  return [...paths].join('//'); // which no path holds
 }

@@ -36,7 +36,7 @@ export class Frame implements Reading {
   }
 
   get<Value>(query: Query<Value>, key: string): Value {
-    const cell = this.#values.cell(query, key);
+    const cell = this.#values.cell(query, key, this.cell);
     if (cell.state !== 'clean' || !cell.present) this.#values.bringUpToDate(cell, this, true);
     this.#add(cell);
     if (query.large !== undefined) this.#values.touch(cell);

@@ -46,7 +46,7 @@ export class IdentityQueries {
     'identity of table',
     (path, read) => {
       const table = read.get(this.#files.tableMeaning, path);
-      return table === undefined ? null : { ...statedByTable(table), sources: table.result?.source ?? [] };
+      return table === undefined ? null : statedByTable(table);
     },
     { same: deepEqual, kept: true },
   );
@@ -62,11 +62,9 @@ export class IdentityQueries {
   );
 }
 
-function statedByTable({ spec, result, rows, adjusters }: ForceTable): Stated {
-  return {
-    ...statedParts({ ...result, spec }),
-    setting: hasOneSetting(rows) ? settingOfRow(rows[0]!, adjusters) : 'several',
-  };
+function statedByTable({ spec, result, rows, adjusters }: ForceTable): StatedByTable {
+  const setting = hasOneSetting(rows) ? settingOfRow(rows[0]!, adjusters) : 'several';
+  return { ...statedParts(result ?? {}), spec, setting, sources: result?.source ?? [] };
 }
 
 function hasOneSetting(rows: ForceTable['rows']): boolean {

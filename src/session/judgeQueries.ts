@@ -14,7 +14,7 @@ import type { Clock } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import type { AdoptedQueries } from './adoptedQueries';
 import { comparedRun } from './comparedRun';
-import { entryOf, placeOfEntry, runKeyOf, type EntryQueries } from './entryQueries';
+import { placeOfEntry, runKeyOf, type EntryQueries } from './entryQueries';
 import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
 import { isPointer, type LogQueries } from './logQueries';
 import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
@@ -76,9 +76,9 @@ export class JudgeQueries {
   readonly #rulesOfEntry = defineQuery<RuleConfig>(
     'rules for result',
     (text, read) => {
-      const { logs, specPath } = read.get(this.#entries.head, text);
+      const { place, logs, specPath } = read.get(this.#entries.head, text);
       const spec = specPath === undefined ? undefined : read.get(this.#files.specMeaning, specPath);
-      return this.#waiversFor([placeOfEntry(text), ...logs, specPath, spec?.reference, REVIEW_CONFIG_PATH], read);
+      return this.#waiversFor([place, ...logs, specPath, spec?.reference, REVIEW_CONFIG_PATH], read);
     },
     { same: (a, b) => deepEqual(a, b, PLACES) },
   );
@@ -151,23 +151,22 @@ export class JudgeQueries {
 
   /** @param needsAll whether what only rules look at that find no error by themselves is needed as well */
   #input(text: string, read: Reading, needsAll: (overrides: RuleOverrides) => boolean): InputDraft | undefined {
-    const entry = entryOf(text);
     const head = read.get(this.#entries.head, text);
     const table = this.#entries.table(text, read);
     if (table === undefined) return undefined;
-    const logs = this.#entries.usableNow(text, read);
+    const logs = this.#entries.usableNow(head, read);
     const key = runKeyOf(head, logs);
     const records = this.#runs.records(key, read);
-    const file = entry.kind === 'result' ? entry.file : entry.first;
     const spec = head.specPath === undefined ? undefined : read.get(this.#files.specMeaning, head.specPath);
     const reference = spec?.reference === undefined ? undefined : this.#referenceTable(spec.reference, read);
     const bench = this.#bench(table.result?.bench, read);
     const rules = read.get(this.#rulesOfEntry, text);
-    const config = { ...rules, logs: [], benches: {}, positionOf: atBeginning };
+    const { file, waivers } = rules;
+    const config: ReviewConfig = { file, rules: rules.rules, waivers, logs: [], benches: {}, positionOf: atBeginning };
     const input: InputDraft = {
-      file,
+      file: head.place,
       table,
-      provenance: entry.kind === 'result' ? read.get(this.provenance, entry.file) : { kind: 'measured' },
+      provenance: head.isResult ? read.get(this.provenance, head.place) : { kind: 'measured' },
       logs: records.map(logUnderReview),
       config,
       today: read.get(this.today, ''),
@@ -203,11 +202,10 @@ export class JudgeQueries {
   placedNow(text: string, read: Reading): JudgedResult | undefined {
     const judged = read.get(this.judged, text);
     if (judged === undefined) return undefined;
-    const entry = entryOf(text);
-    const { specPath } = read.get(this.#entries.head, text);
+    const { isResult, place, specPath } = read.get(this.#entries.head, text);
     const { reference } = judged.result;
     return placeResult(judged, {
-      table: entry.kind === 'result' ? read.get(this.#files.table, entry.file).table : undefined,
+      table: isResult ? read.get(this.#files.table, place).table : undefined,
       reference: reference === undefined ? undefined : read.get(this.#files.table, reference.file).table,
       spec: specPath === undefined ? undefined : read.get(this.#files.spec, specPath).spec,
     });
@@ -245,10 +243,10 @@ export class JudgeQueries {
   }
 
   #waiversFor(files: readonly (string | undefined)[], read: Reading): RuleConfig {
-    const { waivers, ...rest } = read.get(this.#files.ruleConfig, '');
-    const covers = ({ file: glob }: Waiver): boolean =>
-      files.some((file) => file !== undefined && matchesGlob(glob, file));
-    return { ...rest, waivers: waivers.filter(covers) };
+    const { file, rules, waivers } = read.get(this.#files.ruleConfig, '');
+    const covers = (waiver: Waiver): boolean =>
+      files.some((path) => path !== undefined && matchesGlob(waiver.file, path));
+    return { file, rules, waivers: waivers.filter(covers) };
   }
 }
 

@@ -67,10 +67,8 @@ export class KeptCells {
     cell.kept = node;
     cell.version = 1;
     cell.state = 'clean';
-    cell.present = true;
     if (graph.hasValue(node)) cell.value = graph.valueOf(node);
     else if (text !== undefined && cell.query.restore !== undefined) cell.value = cell.query.restore(text);
-    else cell.present = false;
   }
 
   /** Nodes that a value which was taken over rests on. */
@@ -87,7 +85,7 @@ export class KeptCells {
   /** As `QueryEngine.keep`. */
   document(cells: Cells, carry: boolean): KeptDocument {
     const graph = this.#kept?.graph;
-    const computed = this.#computed(cells);
+    const computed = graph === undefined ? [] : this.#computed(cells);
     const isChange = graph !== undefined && computed.length + graph.changed.length <= MOST_CHANGED * graph.size;
     const draft = new KeptDraft((query) => this.#isNode(query), graph, isChange);
     if (isChange) {
@@ -95,9 +93,9 @@ export class KeptCells {
       draft.addEarlierChanges();
       return draft.document();
     }
-    for (const { query, byKey } of cells) {
+    for (const { query, cells: ofQuery } of cells) {
       if (!query.kept) continue;
-      for (const cell of byKey.values()) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
+      for (const cell of ofQuery) if (cell.state === 'clean' && cell.present) draft.addCell(cell);
     }
     for (const { rows, found } of this.#foundRows)
       for (const row of found) if (row !== NONE) draft.addNode(rows.nodeOf(row));
@@ -109,7 +107,7 @@ export class KeptCells {
   #carryInto(draft: KeptDraft, cells: Cells): void {
     if (this.#kept === undefined) return;
     const { graph, standing } = this.#kept;
-    const asked = new Map(cells.map(({ query, byKey }) => [query.name, byKey]));
+    const asked = new Map(cells.map((of) => [of.query.name, new Set(of.cells.map(({ key }) => key))]));
     for (let node = 0; node < graph.size; node++) {
       const wasAsked = asked.get(graph.queries[graph.queryOf(node)]!)?.has(graph.keyOf(node)) === true;
       if (graph.hasValue(node) && standing.holds(node) && !wasAsked) draft.addNode(node);
@@ -118,10 +116,9 @@ export class KeptCells {
 
   #computed(cells: Cells): readonly Cell[] {
     const computed: Cell[] = [];
-    for (const { query, byKey } of cells) {
+    for (const { query, cells: ofQuery } of cells) {
       if (!this.#isNode(query)) continue;
-      for (const cell of byKey.values())
-        if (cell.kept === NONE && cell.state === 'clean' && cell.present) computed.push(cell);
+      for (const cell of ofQuery) if (cell.kept === NONE && cell.state === 'clean' && cell.present) computed.push(cell);
     }
     return computed;
   }

@@ -1,5 +1,5 @@
 import { nextVisitor, type Cell } from './cell';
-import { KeptTexts, NONE, type KeptDocument } from './keptDocument';
+import { KeptTexts, NONE, type KeptDocument, type ValueBytes } from './keptDocument';
 import type { KeptGraph } from './keptGraph';
 import { LooksDraft } from './keptLooks';
 import { RowsDraft, type KeptRow } from './keptRows';
@@ -8,9 +8,25 @@ import type { Query } from './query';
 /** Values of a query that are equal are kept once where they are short: most files have nothing wrong with them. */
 const SHORT = 200;
 
-interface ValuesOfQuery {
-  readonly texts: string[];
-  readonly short: Map<string, number>;
+/** What a draft holds of one query. */
+class OfQuery {
+  readonly values: string[] = [];
+  readonly #short = new Map<string, number>();
+  /** Which of the queries it is. */
+  readonly number: number;
+
+  constructor(number: number) {
+    this.number = number;
+  }
+
+  /** Which of the values it is. */
+  valueOf(text: string): number {
+    const known = text.length < SHORT ? this.#short.get(text) : undefined;
+    if (known !== undefined) return known;
+    const index = this.values.push(text) - 1;
+    if (text.length < SHORT) this.#short.set(text, index);
+    return index;
+  }
 }
 
 /** A document in the making: a whole one, or what changes one that was read. */
@@ -18,17 +34,16 @@ export class KeptDraft {
   readonly #isNode: (query: Query<unknown>) => boolean;
   readonly #graph: KeptGraph | undefined;
   readonly #isChange: boolean;
-  readonly #queries = new Map<string, number>();
+  readonly #queries = new Map<string, OfQuery>();
   readonly #texts = new Map<string, number>();
   readonly #rows: number[] = [];
   readonly #below: number[] = [];
   /** Of a change: the number of each row. */
   readonly #numbers: number[] = [];
-  readonly #values = new Map<string, ValuesOfQuery>();
   readonly #kept = new RowsDraft();
   readonly #looks = new Map<string, LooksDraft>();
-  /** Numbers of cells, and of nodes of the graph. */
-  readonly #ofCells = new Map<Cell, number | undefined>();
+  /** What cells and keys bear less than this is of an earlier draft: of this one it is that, and a number. */
+  readonly #base = nextBase;
   readonly #ofNodes = new Map<number, number>();
   #next: number;
 
@@ -46,10 +61,10 @@ export class KeptDraft {
 
   /** Adds a cell and all that it rests on. @returns its number; undefined where something that it rests on cannot be vouched for */
   addCell(cell: Cell): number | undefined {
-    if (this.#ofCells.has(cell)) return this.#ofCells.get(cell);
-    this.#ofCells.set(cell, undefined); // should anything rest on itself
+    if (cell.node >= this.#base) return cell.node === this.#base ? undefined : cell.node - this.#base - 1;
+    cell.node = this.#base; // should anything rest on itself
     const number = cell.kept === NONE ? this.#addComputed(cell) : this.addNode(cell.kept);
-    this.#ofCells.set(cell, number);
+    if (number !== undefined) cell.node = this.#base + 1 + number;
     return number;
   }
 
@@ -77,52 +92,43 @@ export class KeptDraft {
 
   /** A whole one gets its id where it is written. */
   document(): KeptDocument {
-    const encoder = new TextEncoder();
+    nextBase += Math.max(this.#next, this.#texts.size) + 2;
     return {
       id: '',
       base: this.#isChange ? this.#graph!.id : '',
       queries: [...this.#queries.keys()],
       texts: KeptTexts.of(this.#texts.keys()),
-      nodes: Int32Array.from(this.#rows),
-      below: Int32Array.from(this.#below),
-      numbers: Int32Array.from(this.#numbers),
+      nodes: new Int32Array(this.#rows),
+      below: new Int32Array(this.#below),
+      numbers: new Int32Array(this.#numbers),
       rows: this.#kept.table(),
       looks: new Map([...this.#looks].map(([query, looks]) => [query, looks.looks()])),
       values: new Map(
-        [...this.#values].map(([query, { texts }]) => {
-          let comma = NONE;
-          const commas = Int32Array.from(texts, ({ length }) => (comma += length + 1));
-          return [query, { json: encoder.encode(`${texts.join(',')},`), commas }] as const;
-        }),
+        [...this.#queries]
+          .filter(([, { values }]) => values.length > 0)
+          .map(([query, { values }]) => [query, bytesOfValues(values)]),
       ),
     };
   }
 
   #addComputed(cell: Cell): number | undefined {
-    const { query, key, value, final } = cell;
+    const { query, value, final } = cell;
     const text = query.anchor?.(value);
     const isVouched =
       final && (query.anchor === undefined || text !== undefined) && !(query.kept && value === undefined);
     if (!isVouched) return undefined;
     const found: Cell[] = [];
     if (!this.#nodesBelow(cell, nextVisitor(), found) || (found.length === 0 && text === undefined)) return undefined;
-    const below: number[] = [];
-    for (const one of found) {
-      const number = this.addCell(one);
-      if (number === undefined) return undefined;
-      below.push(number);
-    }
-    const before = this.#isChange ? this.#graph!.find(query.name, key) : undefined;
+    for (const one of found) if (this.addCell(one) === undefined) return undefined;
+    const before = this.#isChange ? this.#graph!.find(query.name, cell.key) : undefined;
     if (before !== undefined && found.length === 0 && this.#graph!.textOf(before) === text) return before;
     const number = before ?? this.#next++;
-    const look = this.#isChange ? undefined : query.looks?.of(key);
-    if (look !== undefined) this.#looksOf(query.name).add(key, number, look);
-    this.#put(
-      [query.name, key, text],
-      query.kept ? (query.inRows ? (value as KeptRow) : textOfValue(value)) : undefined,
-      below,
-      number,
-    );
+    const look = this.#isChange ? undefined : query.looks?.of(cell.key);
+    if (look !== undefined) this.#looksOf(query.name).add(cell.key, number, look);
+    const kept = query.kept ? this.#valueOf(query.name, cell.key, number, asKept(query, value)) : NONE;
+    const from = this.#below.length;
+    for (const one of found) this.#below.push(one.node - this.#base - 1);
+    this.#put(query.name, this.#keyOf(cell), text, kept, from, number);
     return number;
   }
 
@@ -135,7 +141,7 @@ export class KeptDraft {
       if (read.seenBy === walk) continue;
       read.seenBy = walk;
       if (!read.final) return false;
-      if (read.kept !== NONE || this.#isNode(read.query)) found.push(read);
+      if (read.kept !== NONE || (read.of.isNode ??= this.#isNode(read.query))) found.push(read);
       else if (read.readings.length === 0) {
         if (!read.query.isPure) return false;
       } else if (!this.#nodesBelow(read, walk, found)) return false;
@@ -151,60 +157,75 @@ export class KeptDraft {
 
   #copyRow(node: number, below: Iterable<number>, number: number): void {
     const graph = this.#graph!;
-    const row = graph.rowOf(node);
-    const value = row ?? (graph.hasValue(node) ? textOfValue(graph.valueOf(node)) : undefined);
-    this.#put([graph.queries[graph.queryOf(node)]!, graph.keyOf(node), graph.textOf(node)], value, below, number);
-  }
-
-  #put(
-    [query, key, text]: readonly [query: string, key: string, text: string | undefined],
-    value: string | KeptRow | undefined,
-    below: Iterable<number>,
-    number: number,
-  ): void {
+    const query = graph.queries[graph.queryOf(node)]!;
+    const key = graph.keyOf(node);
+    const value = graph.rowOf(node) ?? (graph.hasValue(node) ? JSON.stringify(graph.valueOf(node)) : undefined);
+    const kept = value === undefined ? NONE : this.#valueOf(query, key, number, value);
     const from = this.#below.length;
     for (const one of below) this.#below.push(one);
+    this.#put(query, this.#textIn(key), graph.textOf(node), kept, from, number);
+  }
+
+  /** Which of the values of its query it is. */
+  #valueOf(query: string, key: string, node: number, value: string | KeptRow): number {
+    return typeof value === 'string' ? this.#ofQuery(query).valueOf(value) : this.#kept.add(query, key, node, value);
+  }
+
+  #ofQuery(query: string): OfQuery {
+    let ofQuery = this.#queries.get(query);
+    if (ofQuery === undefined) this.#queries.set(query, (ofQuery = new OfQuery(this.#queries.size)));
+    return ofQuery;
+  }
+
+  /** @param from where in `#below` the nodes below it begin; they end where that list does */
+  #put(query: string, key: number, text: string | undefined, value: number, from: number, number: number): void {
     this.#rows.push(
-      numberIn(this.#queries, query),
-      numberIn(this.#texts, key),
-      text === undefined ? NONE : numberIn(this.#texts, text),
-      value === undefined
-        ? NONE
-        : typeof value === 'string'
-          ? this.#valueOf(query, value)
-          : this.#kept.add(query, key, number, value),
+      this.#ofQuery(query).number,
+      key,
+      text === undefined ? NONE : this.#textIn(text),
+      value,
       from,
       this.#below.length,
     );
     if (this.#isChange) this.#numbers.push(number);
   }
 
-  #valueOf(query: string, text: string): number {
-    let values = this.#values.get(query);
-    if (values === undefined) this.#values.set(query, (values = { texts: [], short: new Map() }));
-    const known = text.length < SHORT ? values.short.get(text) : undefined;
+  /** Which of the texts a cell's key is: most keys are those of several nodes. */
+  #keyOf({ at }: Cell): number {
+    if (at.node < this.#base) at.node = this.#base + this.#textIn(at.key);
+    return at.node - this.#base;
+  }
+
+  /** Which of the texts it is. */
+  #textIn(text: string): number {
+    const known = this.#texts.get(text);
     if (known !== undefined) return known;
-    const index = values.texts.push(text) - 1;
-    if (text.length < SHORT) values.short.set(text, index);
-    return index;
+    this.#texts.set(text, this.#texts.size);
+    return this.#texts.size - 1;
   }
 }
 
-/** JSON in ASCII alone, which is read in half the time. */
-function textOfValue(value: unknown): string {
-  const text = JSON.stringify(value);
-  return BEYOND_ASCII.test(text)
-    ? text.replace(EACH_BEYOND_ASCII, (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`)
-    : text;
+function asKept(query: Query<unknown>, value: unknown): string | KeptRow {
+  return query.inRows ? (value as KeptRow) : JSON.stringify(value);
 }
 
-const BEYOND_ASCII = /[\u0080-\uffff]/;
-const EACH_BEYOND_ASCII = /[\u0080-\uffff]/g;
+/** Of all drafts, as cells outlive them. */
+let nextBase = 1;
 
-/** Which of the different ones so far it is. */
-function numberIn(numbers: Map<string, number>, text: string): number {
-  const known = numbers.get(text);
-  if (known !== undefined) return known;
-  numbers.set(text, numbers.size);
-  return numbers.size - 1;
+/** JSON in ASCII alone, which is read in half the time. */
+function bytesOfValues(values: readonly string[]): ValueBytes {
+  const encoder = new TextEncoder();
+  const joined = `${values.join(',')},`;
+  const json = encoder.encode(joined);
+  // Few texts go beyond ASCII: looking through each for what does took as long as encoding them.
+  if (json.length !== joined.length)
+    return bytesOfValues(values.map((text) => text.replace(BEYOND_ASCII, escapedUnit)));
+  let comma = NONE;
+  return { json, commas: Int32Array.from(values, ({ length }) => (comma += length + 1)) };
+}
+
+const BEYOND_ASCII = /[\u0080-\uffff]/g;
+
+function escapedUnit(unit: string): string {
+  return `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`;
 }

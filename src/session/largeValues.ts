@@ -18,7 +18,7 @@ export class LargeValues {
   /** Notes that a large value was read. */
   touch(cell: Cell): void {
     const known = this.#present.get(cell);
-    const bytes = cell.of.query.large?.bytes(cell.value) ?? 0;
+    const bytes = cell.query.large?.bytes(cell.value) ?? 0;
     // In which order they were read matters only once something may have to go.
     if (bytes === known && this.#bytes * 2 < this.#limit) return;
     this.#bytes += bytes - (known ?? 0);
@@ -28,7 +28,7 @@ export class LargeValues {
   }
 
   hold(holder: Cell, reads: readonly Cell[]): void {
-    const large = reads.filter((read) => read.of.query.large !== undefined);
+    const large = reads.filter((read) => read.query.large !== undefined);
     if (large.length > 0) this.#held.set(holder, large);
   }
 
@@ -46,8 +46,7 @@ export class LargeValues {
       if (this.#bytes <= this.#limit || oldest === last) return;
       if (held.has(oldest)) continue;
       this.#present.delete(oldest);
-      oldest.value = undefined;
-      oldest.present = false;
+      oldest.drop();
       this.#bytes -= freed;
     }
   }
@@ -56,9 +55,8 @@ export class LargeValues {
 /** Drops the heavy values below one that is kept; whoever reads one after all has it computed again. */
 export function dropHeavy(cell: Cell): void {
   for (const read of cell.readings) {
-    if (!read.of.query.isHeavy || !read.present) continue;
-    read.value = undefined;
-    read.present = false;
+    if (!read.query.isHeavy || !read.present) continue;
+    read.drop();
     dropHeavy(read);
   }
 }

@@ -7,7 +7,7 @@ import { mappingsOf } from '../files/recognise';
 import type { LogMapping } from '../files/reviewConfig';
 import type { AbortSignalLike } from '../ports/abort';
 import { deepEqual } from './deepEqual';
-import { sameMapping, type FileQueries } from './fileQueries';
+import { sameMapping, samePaths, textOfPaths, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
 import { decodePlain, encodePlain } from './plainCodec';
 import { faultOfReading, ownFault } from './portProblems';
@@ -67,13 +67,21 @@ export class LogQueries {
     },
   );
 
+  /** Most repositories hold none, and then no log asks for its own. */
+  readonly metadataFiles = defineQuery<ReadonlySet<string>>(
+    'metadata files',
+    (_, read) => new Set([...read.get(this.#files.paths, '')].filter((path) => path.endsWith('-metadata.json'))),
+    { same: samePaths, gate: true, anchor: textOfPaths },
+  );
+
   /** Claims of damper-review.yaml and of a metadata file beside the log. */
   readonly mapping = defineQuery<MappingOfLog>(
     'mapping of log',
     (path, read) => {
       const claims = [...mappingsOf(path, { logs: read.get(this.#files.mappings, '') })];
-      const metadata = `${path}-metadata.json`;
-      if (read.get(this.#files.present, metadata)) {
+      const all = read.get(this.metadataFiles, '');
+      const metadata = all.size === 0 ? '' : `${path}-metadata.json`;
+      if (all.has(metadata)) {
         const { mapping } = read.get(this.csvw, metadata);
         if (mapping !== undefined) claims.push(mapping);
       }
@@ -86,6 +94,7 @@ export class LogQueries {
         if (a.kind === 'mapped' && b.kind === 'mapped') return sameMapping(a.mapping, b.mapping);
         return deepEqual(a, b);
       },
+      anchor: (claim) => (claim.kind === 'own' ? claim.kind : JSON.stringify(claim)),
     },
   );
 
@@ -115,8 +124,11 @@ export class LogQueries {
     (path, read) => {
       const request = this.#request(path, read);
       if ('kind' in request) return faulty(request);
-      const pointer = this.#pointer(path, read);
-      if (pointer !== undefined) return { report: pointer, basis: `pointer ${pointer.problems[0]?.value ?? ''}` };
+      if (this.#isSmall(path)) {
+        const head = read.get(this.head, path);
+        if (head.kind === 'fault' && isPointer(head))
+          return { report: head, basis: `pointer ${head.problems[0]?.value ?? ''}` };
+      }
       const digest = read.get(this.digest, path);
       if (digest.kind === 'fault') return faulty({ kind: 'fault', problems: [digest.problem], passing: true });
       return this.#reduce(request, digest.sha256, read);
@@ -126,13 +138,8 @@ export class LogQueries {
 
   /** What a log gives. Of a pointer no reduction is asked for: a repository may hold one for each of thousands of logs. */
   report(path: string, read: Reading): LogReport {
-    return this.#pointer(path, read) ?? read.get(this.reduction, path).report;
-  }
-
-  /** The fault of a pointer, where one stands in the place of the log. */
-  #pointer(path: string, read: Reading): LogFault | undefined {
-    const head = this.#isSmall(path) ? read.get(this.head, path) : undefined;
-    return head?.kind === 'fault' && isPointer(head) ? head : undefined;
+    const head = read.get(this.head, path);
+    return head.kind === 'fault' && isPointer(head) ? head : read.get(this.reduction, path).report;
   }
 
   /** Takes in that a file is another now, or gone: what is being read of it is of no use. */

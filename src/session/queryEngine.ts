@@ -72,7 +72,7 @@ export class QueryEngine {
       for (const cell of values.notFinal) this.#marks.forget(cell);
       values.notFinal.clear();
       await before((query, key) => {
-        const cell = values.byQuery.get(query)?.byKey.get(key);
+        const cell = values.known(query, key);
         if (cell !== undefined) this.#marks.forget(cell);
       });
       try {
@@ -121,7 +121,8 @@ export class QueryEngine {
       get: (query, key) => this.#once(signal, (frame) => frame.get(query, key)),
       ready: <Value>(query: Query<Value>, key: string) => {
         const cell = this.#values.cell(query, key);
-        return isThere(cell) || this.#values.takeOver(cell) ? (cell.value as Value) : undefined;
+        if (!isThere(cell)) this.#values.takeOver(cell);
+        return isThere(cell) ? (cell.value as Value) : undefined;
       },
       rows: () => this.#kept.rows,
       findRows: (query, keys) => this.#values.findRows(query, keys),

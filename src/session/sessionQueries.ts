@@ -46,11 +46,11 @@ export class SessionQueries {
    * (groups of logs, attempts, repeats, tests before) is among them, so that each of the many rests on that one and not on every file.
    */
   named(): readonly Query<unknown>[] {
-    const { files, identities, entries, runs, temperature, repeats, judging, corrections } = this;
+    const { files, logs, identities, entries, runs, temperature, repeats, judging, corrections } = this;
     return [
       ...[files.paths, files.content, files.present, judging.today],
       ...[files.mappings, files.ruleConfig, files.ofKind, files.specIds, files.specOfId],
-      ...[identities.ofTable, identities.ofLog],
+      ...[logs.metadataFiles, logs.mapping, identities.ofTable, identities.ofLog],
       ...[runs.groups, runs.isAlone, entries.groupOfLog, entries.groupByFirst, entries.entries],
       ...[entries.attempts, entries.attempt],
       ...[repeats.isCheckStandard, repeats.checkStandards, repeats.allRepeats, repeats.repeatsOf, repeats.runToRun],
