@@ -4,6 +4,8 @@ import type { Side } from '../../src/analysis/side';
 import { SIDE_SIGN } from '../../src/analysis/side';
 import type { ForceTable } from '../../src/files/forceTable';
 import type { JudgedResult } from '../../src/review/judgedResult';
+import { settingOfRow } from '../../src/review/referenceCurves';
+import { staysDigressive } from '../../src/review/staysDigressive';
 import type { ValveLaw } from '../simulator/damper';
 import { kneeValve } from '../simulator/damper';
 import type { RandomSource } from '../simulator/random';
@@ -177,5 +179,25 @@ describe('where shape is taken', () => {
     expect(at.ratio).toBeCloseTo((300 + 1000 + 100) / (200 + 600), 10);
     expect(at.reference).toBeCloseTo((300 + 1000) / (200 + 600), 10);
     expect(at.U).toBeCloseTo(at.ratio * (2 / 1400 + 2 / 800), 10);
+  });
+
+  it('is not looked for by curves of a side that lies near a digressive reference, and is by those of any other', () => {
+    const random = createRandom(9);
+    const knee = 0.12;
+    const digressive: ValveLaw = (v) => 150 + 300 * v + 2500 * (knee * (1 - Math.exp(-v / knee)));
+    const healthy = { compression: digressive, rebound: digressive };
+    const reference = asReference(tested(healthy, 20, STAIRCASE, random));
+    const changed = { compression: straightened(digressive, 1), rebound: digressive };
+    const [same, other] = [tested(healthy, 20, STAIRCASE, random), tested(changed, 20, STAIRCASE, random)];
+    const setting = settingOfRow(same, same.rows[0]!);
+    const stays = (table: ForceTable, side: Side) => staysDigressive({ table, reference }, setting, side);
+    expect([stays(same, 'compression'), stays(same, 'rebound')]).toEqual([true, true]);
+    expect([stays(other, 'compression'), stays(other, 'rebound')]).toEqual([false, true]);
+    // Nothing is told where points are not those of the reference, one by one.
+    expect(stays({ ...same, rows: same.rows.slice(1) }, 'rebound')).toBe(false);
+    expect(stays({ ...same, rows: same.rows.map((row) => ({ ...row, pass: 2 })) }, 'rebound')).toBe(false);
+    expect(stays({ ...same, rows: same.rows.map((row) => ({ ...row, rebound: NaN })) }, 'rebound')).toBe(false);
+    expect(staysDigressive({ table: same, reference }, { ...setting, other: 1 }, 'rebound')).toBe(false);
+    expect(staysDigressive({ table: same }, setting, 'rebound')).toBe(false);
   });
 });

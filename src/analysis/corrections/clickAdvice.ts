@@ -160,18 +160,20 @@ function clicksOverU(
 ): readonly number[] {
   const p = members.length;
   const cross = new Float64Array(p * p);
+  const clicks = members.map((k, j) => nextClick(adjusters[k]!, positions[j]!));
+  const row: number[] = [];
   for (const point of own) {
-    const row = members.map((k, j) => {
-      const needle = point.needles[k];
-      if (needle === undefined) return 0;
-      return point.reference * needle.ratio(positions[j]!).slope * nextClick(adjusters[k]!, positions[j]!);
-    });
+    for (let j = 0; j < p; j++) {
+      const needle = point.needles[members[j]!];
+      row[j] = needle === undefined ? 0 : point.reference * needle.ratio(positions[j]!).slope * clicks[j]!;
+    }
     const weight = point.u > 0 ? 1 / (point.u * point.u) : 1;
     for (let a = 0; a < p; a++) for (let b = 0; b < p; b++) cross[a * p + b]! += weight * row[a]! * row[b]!;
   }
   const scale = members.map((_, a) => Math.sqrt(cross[a * p + a]!));
   const scaled = cross.map((value, at) => value / (scale[Math.floor(at / p)]! * scale[at % p]!));
-  const inverse = Float64Array.from({ length: p * p }, (_, at) => (Math.floor(at / p) === at % p ? 1 : 0));
+  const inverse = new Float64Array(p * p);
+  for (let a = 0; a < p; a++) inverse[a * p + a] = 1;
   if (!solvePositiveDefinite(scaled, inverse, p, p)) return members.map(() => 0);
   return scale.map((one, a) => one / Math.sqrt(inverse[a * p + a]!));
 }

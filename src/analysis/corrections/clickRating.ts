@@ -49,7 +49,7 @@ export class ClickRating {
     for (let i = 0; i < this.#own.length; i++) {
       const point = this.#own[i]!;
       let factor = 1;
-      for (const column of columns) factor *= column[i]!;
+      for (let j = 0; j < columns.length; j++) factor *= columns[j]![i]!;
       const drift = (point.reference + point.drift) * factor - point.reference;
       const tolerance = SIDE_SIGN[point.side] * drift > 0 ? point.tolerance.harder : point.tolerance.softer;
       const weighted = drift / (point.u > 0 ? point.u : (tolerance ?? 1));
