@@ -80,8 +80,8 @@ function once<Found extends ToldFinding>(findings: readonly Found[]): Found[] {
   };
   for (const finding of findings) {
     const { rule, file, position, message } = finding;
-    const texts = [numberOf(rule), numberOf(file), position.line, position.column, numberOf(message)] as const;
-    const at = tally.add(rankOf(finding), ...texts);
+    const { line, column } = position;
+    const at = tally.add(rankOf(finding), numberOf(rule), numberOf(file), line, column, numberOf(message));
     if (at !== undefined) kept[at] = finding;
   }
   return kept;

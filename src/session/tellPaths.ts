@@ -83,7 +83,10 @@ interface OfFile extends Placed {
   readonly piece: TextPiece;
 }
 
-/** An outcome in the making. Its loops are met by code that has just started, with thousands of rows: they call little and make little. */
+/**
+ * An outcome in the making. Its loops are met by code that has just started, with thousands of rows: they call little and make little, no list
+ * for the sake of a short line either.
+ */
 class OutcomeOfRows {
   readonly #rows: RowsAtHand;
   readonly #teller: ResultTeller;
@@ -101,45 +104,48 @@ class OutcomeOfRows {
 
   addResults(entries: readonly string[], rows: readonly (RowAtHand | undefined)[]): void {
     const tally = this.#tally;
+    const results = this.#results;
     for (let i = 0; i < rows.length; i++) {
       const row = rows[i];
       if (row === undefined) continue;
       const { verdict, name } = readResult(row);
-      const [before, behind] = [row.piece(0), row.piece(1)];
-      this.#results.push({ file: placeOfEntry(entries[i]!), verdict, name, before, behind });
+      const file = placeOfEntry(entries[i]!);
+      results.push({ file, verdict, name, before: row.piece(0), behind: row.piece(1) });
       const { words, numbers, endOfNumbers } = row;
       let word = row.firstWord + RESULT_WORDS;
       for (let at = row.firstNumber + 1; at < endOfNumbers; at += FINDING_NUMBERS) {
-        const [rule, file, message] = [words[word]!, words[word + 1]!, words[word + 2]!];
-        tally.add(numbers[at]!, rule, file, numbers[at + 1]!, numbers[at + 2]!, message);
+        const rule = words[word]!;
+        tally.add(numbers[at]!, rule, words[word + 1]!, numbers[at + 1]!, numbers[at + 2]!, words[word + 2]!);
         word += FINDING_WORDS;
       }
     }
   }
 
   addFiles(paths: readonly string[], rows: readonly (RowAtHand | undefined)[]): void {
+    const tally = this.#tally;
+    const texts = this.#rows.words;
     for (let i = 0; i < rows.length; i++) {
       const row = rows[i];
-      if (row !== undefined) this.#addFile(paths[i]!, row);
-    }
-  }
-
-  #addFile(path: string, row: RowAtHand): void {
-    if (isUnusable(row)) this.#unusable = true;
-    const isHere = areAllAtFile(row);
-    const texts = this.#rows.words;
-    const { words, numbers, endOfNumbers } = row;
-    let word = row.firstWord;
-    let piece = 0;
-    for (let at = row.firstNumber + 1; at < endOfNumbers; at += FINDING_NUMBERS) {
-      const [rank, line, column] = [numbers[at]!, numbers[at + 1]!, numbers[at + 2]!];
-      const [rule, file] = [words[word]!, words[word + 1]!];
-      const known = this.#tally.size;
-      const index = this.#tally.add(rank, rule, file, line, column, words[word + 2]!);
-      const place = { rule: texts.at(rule), file: isHere ? path : texts.at(file), position: { line, column } };
-      this.#put(index, known, { rank, ...place, piece: row.piece(piece) });
-      word += FINDING_WORDS;
-      piece += 1;
+      if (row === undefined) continue;
+      if (isUnusable(row)) this.#unusable = true;
+      const path = areAllAtFile(row) ? paths[i] : undefined;
+      const { words, numbers, endOfNumbers } = row;
+      let word = row.firstWord;
+      let index = 0;
+      for (let at = row.firstNumber + 1; at < endOfNumbers; at += FINDING_NUMBERS) {
+        const rank = numbers[at]!;
+        const line = numbers[at + 1]!;
+        const column = numbers[at + 2]!;
+        const rule = words[word]!;
+        const file = words[word + 1]!;
+        const known = tally.size;
+        const found = tally.add(rank, rule, file, line, column, words[word + 2]!);
+        const position = { line, column };
+        const piece = row.piece(index);
+        this.#put(found, known, { rank, rule: texts.at(rule), file: path ?? texts.at(file), position, piece });
+        word += FINDING_WORDS;
+        index += 1;
+      }
     }
   }
 
