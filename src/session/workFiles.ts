@@ -58,13 +58,14 @@ export class WorkFiles {
     }
     for (const path of overlays.keys()) if (!after.has(path)) after.set(path, { path, size: 0, modified: 0 });
     const changed = new Set([...this.#pendingPaths, ...this.#pendingOverlays.keys()]);
+    const isFirst = !this.#listed;
     this.#overlays = overlays;
     this.#entries = after;
     this.#listed = true;
     this.#pendingAll = false;
     this.#pendingPaths.clear();
     this.#pendingOverlays.clear();
-    return differences(before, after, changed);
+    return isFirst ? FIRST_LOOK : differences(before, after, changed);
   }
 
   /** Looks at the named files alone, whatever else there is. */
@@ -215,7 +216,9 @@ export class WorkFiles {
     const { files, problems, at = this.#listedAt } = await this.#port.list('', signal);
     this.#problems = problems;
     this.#listedAt = at;
-    return new Map(files.map((file) => [file.path, file]));
+    const entries = new Map<string, FileEntry>();
+    for (const file of files) entries.set(file.path, file);
+    return entries;
   }
 
   /** A file that only an overlay made goes with it; one that the disk has stays. What a link leads to is listed there. */
@@ -235,6 +238,9 @@ export class WorkFiles {
     }
   }
 }
+
+/** Nothing was read before it, so that nothing is of another state. */
+const FIRST_LOOK: FileChanges = { changed: new Set(), setChanged: true };
 
 /** A number holds milliseconds of this age to a 4096th. */
 const PARTS = 4096;
