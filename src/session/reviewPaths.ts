@@ -77,7 +77,7 @@ export async function scopeOf({ work }: SessionRun, paths: readonly string[]): P
   for (const path of paths.length === 0 ? [''] : paths) named.add(path === '' ? '' : await work.resolve(path));
   const all = named.has('');
   const holds = (path: string): boolean => all || [...named].some((one) => path === one || path.startsWith(`${one}/`));
-  const known = [...work.paths(), ...work.problems().map((problem) => problem.path)];
+  const known = all && named.size === 1 ? [] : [...work.paths(), ...work.problems().map((problem) => problem.path)];
   for (const one of named) {
     if (one === '' || known.some((path) => path === one || path.startsWith(`${one}/`))) continue;
     throw new SessionFault(

@@ -21,6 +21,8 @@ export interface FileChanges {
 export class WorkFiles {
   readonly #port: RepositoryFiles;
   #entries = new Map<string, FileEntry>();
+  /** Their paths, once somebody asked for them. */
+  #sorted: readonly string[] | undefined;
   #problems: readonly FilePortError[] = [];
   #listed = false;
   #overlays = new Map<string, Uint8Array>();
@@ -61,6 +63,7 @@ export class WorkFiles {
     const isFirst = !this.#listed;
     this.#overlays = overlays;
     this.#entries = after;
+    this.#sorted = undefined;
     this.#listed = true;
     this.#pendingAll = false;
     this.#pendingPaths.clear();
@@ -80,6 +83,7 @@ export class WorkFiles {
       if (bytes === undefined) this.#overlays.delete(path);
       else this.#overlays.set(path, bytes);
     let setChanged = false;
+    this.#sorted = undefined;
     for (const [path, entry] of stored) {
       const now = entry ?? (this.#overlays.has(path) ? { path, size: 0, modified: 0 } : undefined);
       if (this.#entries.has(path) !== (now !== undefined)) setChanged = true;
@@ -93,7 +97,7 @@ export class WorkFiles {
 
   /** Every file, sorted by path. */
   paths(): readonly string[] {
-    return [...this.#entries.keys()].sort((a, b) => (a < b ? -1 : 1));
+    return (this.#sorted ??= [...this.#entries.keys()].sort((a, b) => (a < b ? -1 : 1)));
   }
 
   has(path: string): boolean {
