@@ -115,12 +115,8 @@ const script = Object.keys(commandLine.metafile.outputs).find((file) => file.end
 const starters = await Promise.all(
   Object.entries({ 'damper-review': 'main', logWorker: 'logWorker' }).map(([name, entry]) =>
     build({
-      ...shared,
+      ...nodeScript,
       entryPoints: { [name]: 'src/cli/start.ts' },
-      platform: 'node',
-      format: 'esm',
-      outdir: 'dist',
-      outExtension: { '.js': '.mjs' },
       sourcemap: false,
       define: { BUNDLE_NAME: JSON.stringify(basename(script, '.cjs')), BUNDLE_ENTRY: JSON.stringify(entry) },
     }),

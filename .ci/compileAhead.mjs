@@ -8,7 +8,7 @@ import { setFlagsFromString } from 'node:v8';
 import { Script } from 'node:vm';
 
 const [bundle, compiled] = process.argv.slice(2);
-const started = resolve('dist/damper-review.mjs');
+const started = resolve('dist/damper-review.cjs');
 process.argv = [process.execPath, started, 'check', 'samples', '--fail-on', 'never'];
 mkdirSync('build', { recursive: true });
 const cache = mkdtempSync(join(resolve('build'), 'compile-ahead-'));

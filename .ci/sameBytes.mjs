@@ -48,7 +48,7 @@ function resultsOf(version) {
     for (const file of files) if (file.endsWith('.result.csv')) rmSync(join(copy, file));
     const logs = files.filter((file) => /\.testlog\.csv(\.gz)?$/.test(file) || /^incoming[\\/].*\.csv$/.test(file));
     run(nodeOf(version), [
-      'dist/damper-review.mjs',
+      'dist/damper-review.cjs',
       'reduce',
       '--no-cache',
       ...logs.filter((log) => givesResult(log)).map((log) => join(copy, log)),

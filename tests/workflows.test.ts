@@ -14,7 +14,7 @@ const WORDS = /--(?:format|report|base|fail-on)\b/g;
 function callsIn(file: string): string[] {
   const calls: string[] = [];
   const visit = (value: unknown): void => {
-    if (typeof value === 'string' && value.includes('damper-review.mjs')) calls.push(value.replace(/\s+/g, ' '));
+    if (typeof value === 'string' && value.includes('damper-review.cjs')) calls.push(value.replace(/\s+/g, ' '));
     else if (typeof value === 'object' && value !== null) Object.values(value).forEach(visit);
   };
   visit(parse(readFileSync(file, 'utf8')));
@@ -30,7 +30,7 @@ describe('the workflows of docs/workflows', () => {
     (file) => {
       const calls = callsIn(file);
       expect(calls).toHaveLength(1);
-      expect(calls[0]).toContain('damper-review.mjs" changes'.replace('"', file.includes('github') ? '"' : ''));
+      expect(calls[0]).toContain('damper-review.cjs" changes'.replace('"', file.includes('github') ? '"' : ''));
       for (const option of calls[0]!.match(WORDS)!) expect(changes.options.map(({ long }) => long)).toContain(option);
       for (const [, format] of calls[0]!.matchAll(/--(?:report|format) ([a-z]+)/g)) expect(formats).toContain(format);
     },

@@ -53,7 +53,7 @@ function stateOf(file: string): Uint8Array | undefined {
 
 /** This program as git's shell starts it, wherever it lies. */
 function ownCommand(): string {
-  const program = fileURLToPath(new URL('./damper-review.mjs', import.meta.url));
+  const program = fileURLToPath(new URL('./damper-review.cjs', import.meta.url));
   return [process.execPath, program].map(shellQuoted).join(' ') + ' git-diff';
 }
 

@@ -55,7 +55,7 @@ export async function withSessionOn<Result>(
   const { store } = ports;
   const disk = new NodeRepositoryFiles(root, store);
   const files = source.files(disk);
-  const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.mjs', import.meta.url));
+  const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.cjs', import.meta.url));
   const build = productBuild();
   const session = new ReviewSession({
     ...ports,

@@ -15,7 +15,7 @@ import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 
 const ROOT = dirname(dirname(import.meta.dirname));
-const PROGRAM = join(ROOT, 'dist', 'damper-review.mjs');
+const PROGRAM = join(ROOT, 'dist', 'damper-review.cjs');
 
 interface Run {
   readonly status: number | null;

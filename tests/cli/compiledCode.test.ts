@@ -24,11 +24,11 @@ const { version } = JSON.parse(readFileSync(join(DIST, '../package.json'), 'utf8
 /** What `--version` prints, from copies of the files with something done to them. */
 function started(change: (folder: string) => void, ...flags: readonly string[]): string {
   const folder = temporaryFolder();
-  for (const name of ['damper-review.mjs', script, compiled]) copyFileSync(join(DIST, name), join(folder, name));
+  for (const name of ['damper-review.cjs', script, compiled]) copyFileSync(join(DIST, name), join(folder, name));
   change(folder);
   const { status, stdout, stderr } = spawnSync(
     process.execPath,
-    [...flags, join(folder, 'damper-review.mjs'), '--version'],
+    [...flags, join(folder, 'damper-review.cjs'), '--version'],
     { encoding: 'utf8' },
   );
   return `${status} ${stdout.trim()}${stderr}`;

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { ScriptedGit } from '../repositories/scriptedGit';
 import { LOGS, REFERENCES, resultOf, SPECS, specText, textOf, workshopFiles } from '../session/workshop';
 
-const PROGRAM = join(dirname(dirname(import.meta.dirname)), 'dist', 'damper-review.mjs');
+const PROGRAM = join(dirname(dirname(import.meta.dirname)), 'dist', 'damper-review.cjs');
 let folder = '';
 let git: ScriptedGit;
 

@@ -56,7 +56,7 @@ function timed(work) {
 }
 
 function review(repository, cache, words) {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [join(root, 'dist/damper-review.mjs'), ...words], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [join(root, 'dist/damper-review.cjs'), ...words], {
     cwd: repository,
     encoding: 'utf8',
     maxBuffer: 1 << 28,
