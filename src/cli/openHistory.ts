@@ -48,6 +48,7 @@ export function withBranch<Result>(
   const source = {
     files: (files: RepositoryFiles) => (shown = new ShownFiles((disk = files))),
     isElsewhere: (path: string) => shown?.isShown(path) ?? false,
+    keepsFolders: false, // a branch is looked at once, most often in a clone that is thrown away
   };
   const worked = withSessionOn(root, useCache, source, async (session, run) =>
     work({ session, files: shown!, work: disk!, revisions: await opened }, run),

@@ -43,6 +43,7 @@ export class NodeRepositoryFiles implements RepositoryFiles {
   readonly root: string;
   readonly #device: number;
   readonly #store: DerivedStore | undefined;
+  readonly #keepsFolders: boolean;
   /** When the files were last listed, by the clock of {@link Date.now}. */
   #listedAt = 0;
   /** Where the next file that is read without waiting goes, and from which byte on. */
@@ -51,12 +52,14 @@ export class NodeRepositoryFiles implements RepositoryFiles {
 
   /**
    * @param root an existing folder; links in its own path are resolved once.
-   * @param store keeps what its folders held, so that the next process need not list those that did not change
+   * @param store has what its folders held, so that those that did not change need not be listed
+   * @param keepsFolders whether it is to keep what they hold now, for the next process
    */
-  constructor(root: string, store?: DerivedStore) {
+  constructor(root: string, store?: DerivedStore, keepsFolders = true) {
     this.root = realpathSync.native(root);
     this.#device = statSync(this.root).dev;
     this.#store = store;
+    this.#keepsFolders = keepsFolders;
   }
 
   async list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
@@ -69,7 +72,7 @@ export class NodeRepositoryFiles implements RepositoryFiles {
     if (unchanged !== undefined) await walk.take(unchanged);
     else {
       await walk.run(under);
-      if (walk.isPlain) void known?.save(walk.folders, pathsOf(walk.files)); // never fails, and nobody waits for it
+      if (walk.isPlain && this.#keepsFolders) void known?.save(walk.folders, pathsOf(walk.files)); // never fails, and nobody waits for it
     }
     return { files: walk.files, problems: walk.problems, at: this.#listedAt };
   }
