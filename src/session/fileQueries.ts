@@ -118,7 +118,7 @@ export class FileQueries {
       const { benches } = read.get(this.config, '').config;
       return Object.hasOwn(benches, id) ? benches[id] : undefined;
     },
-    { same: deepEqual, gate: true },
+    { same: deepEqual, gate: true, ...IN_JSON },
   );
 
   readonly ruleConfig = defineQuery<RuleConfig>(

@@ -4,7 +4,7 @@ import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry } from '../../ports/repositoryFiles';
 import { asFilePortError } from './fileErrors';
 import type { KnownFolders } from './knownFolders';
-import { HOST_FLAVOUR, nativePathOf, repositoryPathOf } from './repositoryPath';
+import { HOST_FLAVOUR, nativePathOf, nativePathOfMet, repositoryPathOf } from './repositoryPath';
 import { isTemporaryName } from './temporaryFile';
 
 const SKIPPED: ReadonlySet<string> = new Set(['.git', 'node_modules']);
@@ -74,14 +74,17 @@ export class FolderWalk {
     this.problems.sort(byPath);
   }
 
-  /** Takes files that are known to be there. */
+  /** Takes files that are known to be there, in the order of their paths. */
   async take(paths: readonly string[]): Promise<void> {
-    const start = this.#root.endsWith(sep) ? this.#root : this.#root + sep;
-    for (const [i, path] of paths.entries()) {
-      if (i % FILES_AT_ONCE === 0) await otherWork();
+    for (let start = 0; start < paths.length; start += FILES_AT_ONCE) {
+      if (start > 0) await otherWork();
       throwIfAborted(this.#signal);
-      this.#file(sep === '/' ? start + path : nativePathOf(this.#root, path, HOST_FLAVOUR), path);
+      this.#takeSome(paths, start, Math.min(start + FILES_AT_ONCE, paths.length));
     }
+  }
+
+  #takeSome(paths: readonly string[], start: number, end: number): void {
+    for (let i = start; i < end; i++) this.#look(nativePathOfMet(this.#root, paths[i]!, HOST_FLAVOUR), paths[i]!);
   }
 
   /** Lists what lies below a folder, in the order of paths. @returns the links met */
@@ -149,6 +152,10 @@ export class FolderWalk {
 
   #file(native: string, path: string): void {
     this.#walked.push(native);
+    this.#look(native, path);
+  }
+
+  #look(native: string, path: string): void {
     try {
       const { size, mtimeMs, ctimeMs, ino } = lstatSync(native);
       this.files.push({ path, size, modified: mtimeMs, changed: ctimeMs, inode: ino });

@@ -1,6 +1,6 @@
 import { lstatSync, statfsSync } from 'node:fs';
 import type { DerivedStore } from '../../ports/services';
-import { HOST_FLAVOUR, nativePathOf } from './repositoryPath';
+import { HOST_FLAVOUR, nativePathOfMet } from './repositoryPath';
 
 /** Raise it when the form changes. */
 const FORM = 2;
@@ -120,7 +120,7 @@ export class KnownFolders {
   /** Undefined for what is no folder of this file system, or no longer there. */
   #stateOf(path: string): FolderState | undefined {
     try {
-      const stats = lstatSync(nativePathOf(this.#root, path, HOST_FLAVOUR));
+      const stats = lstatSync(nativePathOfMet(this.#root, path, HOST_FLAVOUR));
       if (!stats.isDirectory() || stats.dev !== this.#device) return undefined;
       return { inode: stats.ino, modified: stats.mtimeMs, changed: stats.ctimeMs };
     } catch {
