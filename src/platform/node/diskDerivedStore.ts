@@ -1,7 +1,20 @@
 import { createHash } from 'node:crypto';
-import { mkdirSync, readFileSync, realpathSync, utimesSync } from 'node:fs';
-import { open, readdir, rename, stat, unlink } from 'node:fs/promises';
+import {
+  closeSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  renameSync,
+  statSync,
+  unlinkSync,
+  utimesSync,
+  write,
+  writeSync,
+} from 'node:fs';
 import { basename, dirname, join } from 'node:path';
+import { promisify } from 'node:util';
 import type { DerivedStore } from '../../ports/services';
 import { systemCode } from './fileErrors';
 import { HOST_FLAVOUR, repositoryPathOf } from './repositoryPath';
@@ -20,6 +33,9 @@ const DEFAULT_LIMIT = 512 * 1024 * 1024;
 /** After a clean-up this share is left, so that not every write cleans up. */
 const LEFT_AFTER_CLEANING = 0.75;
 const DIGEST_BYTES = 32;
+/** Less is written without waiting: each wait is a way through another thread, which takes longer than the writing. */
+const MOST_AT_ONCE = 1024 * 1024;
+const writeLater = promisify(write);
 const NAME = /^[0-9a-f]{64}\.derived$/u;
 
 /**
@@ -65,17 +81,18 @@ export class DiskDerivedStore implements DerivedStore {
     if (size > this.#limit || !this.#usable()) return;
     const temporary = join(this.#folder, temporaryName());
     try {
-      const handle = await open(temporary, 'wx', 0o600);
+      const file = openSync(temporary, 'wx', 0o600);
       try {
-        await handle.write(digestOf(key, value));
-        await handle.write(value);
+        writeSync(file, digestOf(key, value));
+        if (value.length < MOST_AT_ONCE) writeSync(file, value);
+        else await writeLater(file, value);
       } finally {
-        await handle.close();
+        closeSync(file);
       }
-      await rename(temporary, this.#fileOf(key));
-      await this.#keepBounds(size);
+      renameSync(temporary, this.#fileOf(key));
+      this.#keepBounds(size);
     } catch {
-      await unlink(temporary).catch(() => undefined);
+      remove(temporary);
     }
   }
 
@@ -105,15 +122,15 @@ export class DiskDerivedStore implements DerivedStore {
     return repositoryPathOf(realpathSync.native(this.#repositoryRoot), real, HOST_FLAVOUR) !== undefined;
   }
 
-  async #keepBounds(added: number): Promise<void> {
+  #keepBounds(added: number): void {
     if (this.#used !== undefined) this.#used += added; // an entry written again counts twice until the next measuring
     if (this.#used !== undefined && this.#used <= this.#limit) return;
-    const entries = await this.#entries();
+    const entries = this.#entries();
     let used = entries.reduce((sum, entry) => sum + entry.size, 0);
     if (used > this.#limit) {
       for (const entry of entries) {
         if (used <= this.#limit * LEFT_AFTER_CLEANING) break;
-        await unlink(entry.file).catch(() => undefined);
+        remove(entry.file);
         used -= entry.size;
       }
     }
@@ -121,15 +138,23 @@ export class DiskDerivedStore implements DerivedStore {
   }
 
   /** Oldest use first. */
-  async #entries(): Promise<{ file: string; size: number; used: number }[]> {
+  #entries(): { file: string; size: number; used: number }[] {
     const entries: { file: string; size: number; used: number }[] = [];
-    for (const name of await readdir(this.#folder)) {
+    for (const name of readdirSync(this.#folder)) {
       if (!NAME.test(name)) continue;
       const file = join(this.#folder, name);
-      const stats = await stat(file).catch(() => undefined);
+      const stats = statSync(file, { throwIfNoEntry: false });
       if (stats !== undefined) entries.push({ file, size: stats.size, used: stats.mtimeMs });
     }
     return entries.sort((a, b) => a.used - b.used);
+  }
+}
+
+function remove(file: string): void {
+  try {
+    unlinkSync(file);
+  } catch {
+    // another process was there first
   }
 }
 
