@@ -222,6 +222,27 @@ describe('what is looked up ahead', () => {
     expect(await refused(unknown.leftFrom('nothing'))).toContain('names no commit');
     await unknown.close();
   });
+
+  it('parted where git merge-base says, of several places the same one, and nowhere where nothing is shared', async () => {
+    const { git } = small();
+    // Each of two branches takes in the other: two commits are nearest to both.
+    git.checkout('main').commit('third', { 'm.csv': 'm' });
+    git.git('branch', 'cross');
+    git.git('merge', '-q', '--no-ff', '-m', 'merge', 'work');
+    git.checkout('work');
+    git.git('merge', '-q', '--no-ff', '-m', 'merge', 'cross');
+    expect(git.git('merge-base', '--all', 'main', 'work').split('\n')).toHaveLength(2);
+    for (const name of ['main', 'cross']) {
+      const ahead = await GitRevisions.open(git.folder, undefined, ['HEAD', name]);
+      expect((await ahead.leftFrom(name)).commit).toBe(git.git('merge-base', name, 'HEAD'));
+      await ahead.close();
+    }
+    git.git('checkout', '-q', '--orphan', 'apart');
+    git.commit('apart', { 'n.csv': 'n' });
+    const apart = await GitRevisions.open(git.folder, undefined, ['HEAD', 'main']);
+    expect(await refused(apart.leftFrom('main'))).toContain('have no common history');
+    await apart.close();
+  });
 });
 
 describe('odd clones', () => {

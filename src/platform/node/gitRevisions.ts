@@ -30,8 +30,15 @@ export class GitRevisions implements Revisions {
   readonly #trees = new Map<string, Promise<GitTreeFiles>>();
   /** Commits that were looked up before they were asked for. */
   readonly #ahead: ReadonlyMap<string, Promise<string | undefined>>;
+  /** Where the last commit left a revision that was looked up before. */
+  readonly #leftAt: ReadonlyMap<string, string>;
 
-  private constructor(git: GitCommand, place: Place, ahead: ReadonlyMap<string, Promise<string | undefined>>) {
+  private constructor(
+    git: GitCommand,
+    place: Place,
+    ahead: ReadonlyMap<string, Promise<string | undefined>>,
+    leftAt: ReadonlyMap<string, string>,
+  ) {
     this.#git = git;
     this.#prefix = place.prefix;
     this.#indexPath = place.index;
@@ -39,6 +46,7 @@ export class GitRevisions implements Revisions {
     this.#history = new GitHistory(git, place.prefix);
     this.shallow = place.shallow;
     this.#ahead = ahead;
+    this.#leftAt = leftAt;
     if (ahead.size > 0) this.#blobs.start();
   }
 
@@ -52,15 +60,21 @@ export class GitRevisions implements Revisions {
     const names = [...new Set(ahead)];
     const asked = names.every((name) => PLAIN_NAME.test(name)) ? names : [];
     const args = ['--is-inside-work-tree', '--is-shallow-repository', '--show-prefix', '--git-path', 'index'];
+    const [base] = asked.filter((name) => name !== 'HEAD');
+    // `A...B` gives both, and after a sign where they parted, nearest first: gitrevisions(7).
+    const parted = base === undefined || !asked.includes('HEAD') ? [] : [`${base}...HEAD`];
     // One process tells all of it, but for names that it does not know: those are looked up one by one.
-    const answer = await git.run('rev-parse', [...args, ...asked.map((name) => `${name}^{commit}`)]);
+    const answer = await git.run('rev-parse', [...args, ...asked.map((name) => `${name}^{commit}`), ...parted]);
     const [inside, shallow, prefix = '', index, ...commits] = textOf(answer).split('\n');
     if (index === undefined || inside !== 'true') throw noWorkTree(answer);
-    const isTold = answer.status === 0 && commits.length === names.length && commits.every((one) => IS_ID.test(one));
-    const known = names.map((name, i) => [name, isTold ? Promise.resolve(commits[i]) : commitOf(git, name)] as const);
+    const told = commits.slice(0, names.length);
+    const isTold = answer.status === 0 && told.length === names.length && told.every((one) => IS_ID.test(one));
+    const known = names.map((name, i) => [name, isTold ? Promise.resolve(told[i]) : commitOf(git, name)] as const);
     for (const [, commit] of known) commit.catch(() => undefined); // met where it is asked for
     const place = { prefix, index: resolve(folder, index), shallow: shallow === 'true' };
-    return new GitRevisions(git, place, new Map(known));
+    const left = isTold ? commits.find((line) => line.startsWith('^'))?.slice(1) : undefined;
+    const leftAt = base === undefined || left === undefined ? [] : [[base, left] as const];
+    return new GitRevisions(git, place, new Map(known), new Map(leftAt));
   }
 
   async resolve(revision: string): Promise<string> {
@@ -80,12 +94,13 @@ export class GitRevisions implements Revisions {
 
   async leftFrom(revision: string): Promise<RevisionBase> {
     const [from, head] = [await this.resolve(revision), await this.#headCommit()];
-    const asked = this.#git.run('merge-base', [from, head]);
+    const known = this.#leftAt.get(revision);
+    const asked = known === undefined ? this.#git.run('merge-base', [from, head]) : undefined;
     // Both are needed in most cases: a branch that left the last commit of its base is the usual one. The index is read while git works.
     for (const commit of this.#ahead.size > 0 ? [from, head] : []) this.filesAt(commit).catch(() => undefined);
     const answer = await asked;
-    const commit = textOf(answer);
-    if (answer.status === 0 && commit !== '') {
+    const commit = known ?? (answer?.status === 0 ? textOf(answer) : '');
+    if (commit !== '') {
       const words = commit === from ? revision : `where this branch left ${revision}`;
       return { commit, words };
     }

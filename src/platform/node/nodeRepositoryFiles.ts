@@ -17,7 +17,14 @@ import type { DerivedStore } from '../../ports/services';
 import { asFilePortError } from './fileErrors';
 import { FolderWalk } from './folderWalk';
 import { KnownFolders } from './knownFolders';
-import { assertRepositoryPath, HOST_FLAVOUR, isPlainPath, nativePathOf, repositoryPathOf } from './repositoryPath';
+import {
+  assertRepositoryPath,
+  HOST_FLAVOUR,
+  isPlainPath,
+  nativePathOf,
+  nativePathOfMet,
+  repositoryPathOf,
+} from './repositoryPath';
 
 const CHUNK_BYTES = 256 * 1024;
 /** Room for what a file grew by while it was read: nothing, as a rule. */
@@ -129,7 +136,7 @@ export class NodeRepositoryFiles implements RepositoryFiles {
     if (!isPlainPath(path) || Date.now() - this.#listedAt > VOUCHED_FOR) return undefined;
     let handle: number | undefined;
     try {
-      handle = openSync(nativePathOf(this.root, path, HOST_FLAVOUR), OPEN_FLAGS);
+      handle = openSync(nativePathOfMet(this.root, path, HOST_FLAVOUR), OPEN_FLAGS);
       const now = fstatSync(handle);
       if (now.ino !== inode || now.dev !== this.#device || now.ctimeMs !== changed || now.size !== size)
         return undefined;
