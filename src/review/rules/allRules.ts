@@ -33,8 +33,8 @@ import { uncertaintyTooLarge } from './uncertaintyTooLarge';
 import { velocityDisagrees } from './velocityDisagrees';
 import type { RuleOverrides } from './catalogue';
 
-/** Every rule about a result, in the order in which findings of one level are listed. */
-export const RESULT_RULES: readonly Rule[] = [
+/** Rules whose findings may be errors as the catalogue has them; what all the others find is less. */
+const ERROR_RULES: readonly Rule[] = [
   driftFromReference,
   provenance,
   signSuspect,
@@ -47,6 +47,11 @@ export const RESULT_RULES: readonly Rule[] = [
   clickStepUneven,
   clickWrongWay,
   adjusterDeadRange,
+];
+
+/** Every rule about a result, in the order in which findings of one level are listed. */
+export const RESULT_RULES: readonly Rule[] = [
+  ...ERROR_RULES,
   specMissing,
   settingUnknown,
   rowRepeated,
@@ -96,30 +101,13 @@ export function rulesFor({ logs, analysis }: Pick<JudgeInput, 'logs' | 'analysis
   return logs.length === 0 && analysis === undefined ? WITHOUT_LOGS : RESULT_RULES;
 }
 
-/** Those whose findings may be errors as the catalogue has them; what all the others find is less. */
-export const OF_ERRORS: ReadonlySet<Rule> = new Set([
-  driftFromReference,
-  provenance,
-  signSuspect,
-  timeNotIncreasing,
-  forceClipped,
-  limitExceeded,
-  gasForce,
-  loopVoid,
-  loopDrop,
-  clickStepUneven,
-  clickWrongWay,
-  adjusterDeadRange,
-]);
-
-const ERRORS = RESULT_RULES.filter((rule) => OF_ERRORS.has(rule));
-const ERRORS_WITHOUT_LOGS = WITHOUT_LOGS.filter((rule) => OF_ERRORS.has(rule));
+const ERRORS_WITHOUT_LOGS = ERROR_RULES.filter((rule) => !OF_LOGS.has(rule));
 
 /** The rules that may find an error, which alone count for a verdict. */
 export function errorRulesFor(input: Pick<JudgeInput, 'logs' | 'analysis'>, overrides: RuleOverrides): readonly Rule[] {
   const rules = rulesFor(input);
   if (mayFindAnyError(overrides)) return rules;
-  return rules === WITHOUT_LOGS ? ERRORS_WITHOUT_LOGS : ERRORS;
+  return rules === WITHOUT_LOGS ? ERRORS_WITHOUT_LOGS : ERROR_RULES;
 }
 
 /** Whether spec or damper-review.yaml make errors of what some rule finds. */
