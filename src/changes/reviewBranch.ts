@@ -173,13 +173,13 @@ async function headOf(
   return { commit, uncommitted: differing.length > 0 };
 }
 
-/** Files of which those of some paths are listed alone. */
-function onlyThese(files: RepositoryFiles, isListed: (path: string) => boolean): RepositoryFiles {
+/** Files of which those of some paths are listed alone. @param files a plain object, so that its parts can be taken over */
+function onlyThese(files: ShownFiles['work'], isListed: (path: string) => boolean): RepositoryFiles {
   return {
     ...files,
     list: async (under, signal) => {
-      const { files: listed, problems } = await files.list(under, signal);
-      return { files: listed.filter(({ path }) => isListed(path)), problems };
+      const listed = await files.list(under, signal);
+      return { ...listed, files: listed.files.filter(({ path }) => isListed(path)) };
     },
   };
 }

@@ -16,9 +16,10 @@ type Cells = readonly CellsOfQuery[];
 /** What an earlier process kept, as the cells of an engine take it over, and what the next one is to find. */
 export class KeptCells {
   readonly #named: ReadonlyMap<string, Query<unknown>>;
-  /** What was kept, and what of it still holds. */
   #rows: RowsAtHand | undefined;
+  /** Rows that were asked for, and which of them still hold. */
   readonly #foundRows: { readonly rows: RowsOfQuery; readonly found: Int32Array }[] = [];
+  /** What was kept, and what of it still holds. */
   #kept: { readonly graph: KeptGraph; readonly standing: KeptStanding } | undefined;
 
   /** @param named queries whose values kept values may rest on */

@@ -36,11 +36,11 @@ export class KeptDraft {
   readonly #isChange: boolean;
   readonly #queries = new Map<string, OfQuery>();
   readonly #texts = new Map<string, number>();
-  readonly #rows: number[] = [];
+  readonly #nodes: number[] = [];
   readonly #below: number[] = [];
   /** Of a change: the number of each row. */
   readonly #numbers: number[] = [];
-  readonly #kept = new RowsDraft();
+  readonly #rows = new RowsDraft();
   readonly #looks = new Map<string, LooksDraft>();
   /** What cells and keys bear less than this is of an earlier draft: of this one it is that, and a number. */
   readonly #base = nextBase;
@@ -98,10 +98,10 @@ export class KeptDraft {
       base: this.#isChange ? this.#graph!.id : '',
       queries: [...this.#queries.keys()],
       texts: KeptTexts.of(this.#texts.keys()),
-      nodes: new Int32Array(this.#rows),
+      nodes: new Int32Array(this.#nodes),
       below: new Int32Array(this.#below),
       numbers: new Int32Array(this.#numbers),
-      rows: this.#kept.table(),
+      rows: this.#rows.table(),
       looks: new Map([...this.#looks].map(([query, looks]) => [query, looks.looks()])),
       values: new Map(
         [...this.#queries]
@@ -168,7 +168,7 @@ export class KeptDraft {
 
   /** Which of the values of its query it is. */
   #valueOf(query: string, key: string, node: number, value: string | KeptRow): number {
-    return typeof value === 'string' ? this.#ofQuery(query).valueOf(value) : this.#kept.add(query, key, node, value);
+    return typeof value === 'string' ? this.#ofQuery(query).valueOf(value) : this.#rows.add(query, key, node, value);
   }
 
   #ofQuery(query: string): OfQuery {
@@ -179,7 +179,7 @@ export class KeptDraft {
 
   /** @param from where in `#below` the nodes below it begin; they end where that list does */
   #put(query: string, key: number, text: string | undefined, value: number, from: number, number: number): void {
-    this.#rows.push(
+    this.#nodes.push(
       this.#ofQuery(query).number,
       key,
       text === undefined ? NONE : this.#textIn(text),

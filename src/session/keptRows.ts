@@ -72,7 +72,7 @@ export class RowsDraft {
     for (const number of row.numbers) column.numbers.push(number);
     for (const piece of row.pieces) {
       column.texts.push(piece);
-      column.bytes += bytesOf(piece);
+      column.bytes += lengthInBytes(piece);
       column.pieces.push(column.bytes);
     }
     column.ends.push(column.words.length, column.numbers.length, column.pieces.length);
@@ -85,7 +85,7 @@ export class RowsDraft {
     let end = -1;
     return {
       words: {
-        ends: Int32Array.from(this.#words.keys(), (word) => (end += bytesOf(word) + 1)),
+        ends: Int32Array.from(this.#words.keys(), (word) => (end += lengthInBytes(word) + 1)),
         text: encoder.encode([...this.#words.keys()].join(BETWEEN_KEYS)),
       },
       columns: new Map(
@@ -124,7 +124,7 @@ export class RowsDraft {
 
 const BEYOND_ASCII = /[\u0080-\uffff]/;
 
-function bytesOf(text: string): number {
+function lengthInBytes(text: string): number {
   return BEYOND_ASCII.test(text) ? new TextEncoder().encode(text).length : text.length;
 }
 

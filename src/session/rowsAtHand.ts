@@ -14,6 +14,7 @@ export interface RowAtHand {
   piece(index: number): TextPiece;
 }
 
+/** Where its lists begin is read here and not by `rowStart`, which makes a list for each of thousands of rows. */
 class RowOfColumn implements RowAtHand {
   readonly words: Int32Array;
   readonly firstWord: number;

@@ -12,6 +12,7 @@ const SKIPPED: ReadonlySet<string> = new Set(['.git', 'node_modules']);
 const MAX_DEPTH = 64;
 /** Others run after so many folders: a few milliseconds. After each one it took as long as reading it. */
 const FOLDERS_AT_ONCE = 64;
+/** The same of files that are known to be there. */
 const FILES_AT_ONCE = 1024;
 
 /** Behind the name of a link; no name holds it. */
