@@ -84,7 +84,10 @@ function isLarge(force: number, rowA: ForceRow, rowB: ForceRow, side: Side): boo
   return isClearOfZero(force, expandedDifference(rowA, rowB, side));
 }
 
-/** Coverage factor of so many degrees of freedom or more, at most; a difference has no fewer than the fewest of its two. */
+/**
+ * Coverage factor of so many degrees of freedom or more, at most: Student's t at 97.5 % is 2.042 at 30 (tables of the distribution). A
+ * difference has no fewer than the fewest of its two.
+ */
 const USUAL_FREEDOM = 30;
 const USUAL_FACTOR = 2.05;
 
