@@ -1,25 +1,74 @@
-// compileAhead.mjs BUNDLE COMPILED: has the command line review the samples twice, the second time from what the first one kept, and writes
-// what V8 compiled on the way, so that a start need not compile it again. src/cli/start.ts reads it.
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+// compileAhead.mjs BUNDLE COMPILED: has the command line review the samples twice, the second time from what the first one kept, and a branch
+// of them once, and writes what V8 compiled on the way, so that a start need not compile it again. src/cli/start.ts reads it.
+import { spawnSync } from 'node:child_process';
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { setFlagsFromString } from 'node:v8';
 import { Script } from 'node:vm';
 
-const [bundle, compiled] = process.argv.slice(2);
+const [bundle, compiled] = process.argv.slice(2).map((file) => resolve(file));
 const started = resolve('dist/damper-review.cjs');
-process.argv = [process.execPath, started, 'check', 'samples', '--fail-on', 'never'];
 mkdirSync('build', { recursive: true });
-const cache = mkdtempSync(join(resolve('build'), 'compile-ahead-'));
-for (const name of ['XDG_CACHE_HOME', 'LOCALAPPDATA', 'HOME']) process.env[name] = cache;
-const script = new Script(readFileSync(bundle, 'latin1'), { filename: resolve(bundle) });
+const folder = mkdtempSync(join(resolve('build'), 'compile-ahead-'));
+for (const name of ['XDG_CACHE_HOME', 'LOCALAPPDATA', 'HOME']) process.env[name] = folder;
+const script = new Script(readFileSync(bundle, 'latin1'), { filename: bundle });
 // Code of functions that are called but once must still be there at the end. V8 compares flags when it takes the code, so the flag goes back.
 setFlagsFromString('--no-flush-bytecode');
 process.on('exit', () => {
-  rmSync(cache, { recursive: true, force: true });
+  process.chdir('/');
+  rmSync(folder, { recursive: true, force: true });
   setFlagsFromString('--flush-bytecode');
   writeFileSync(compiled, script.createCachedData());
 });
 const { entries } = script.runInThisContext()(createRequire(started), pathToFileURL(started).href);
-for (let run = 0; run < 2; run++) await entries.main();
+for (let run = 0; run < 2; run++) await review(['check', 'samples']);
+process.chdir(branchOfSamples());
+await review(['changes', '--base', 'main']);
+
+async function review(words) {
+  process.argv = [process.execPath, started, ...words, '--fail-on', 'never'];
+  await entries.main();
+}
+
+/** A repository of the samples' tables whose branch moves a reference and alters a result. @returns its folder */
+function branchOfSamples() {
+  const repository = join(folder, 'repository');
+  cpSync('samples', repository, { recursive: true, filter: (path) => !path.includes('.testlog.') });
+  git(repository, 'init', '--quiet', '--initial-branch', 'main');
+  commitAll(repository, 'Base');
+  git(repository, 'switch', '--quiet', '--create', 'branch');
+  for (const table of ['specs/larch-rear.refcurve.csv', 'dampers/F-001/build-1/delivery-run-1.result.csv']) {
+    const file = join(repository, table);
+    const before = readFileSync(file, 'utf8');
+    const after = before.replace(
+      /^(\d+,[^#\n]*?)(\d)(?=\.\d)/mu,
+      (_, start, digit) => `${start}${(Number(digit) + 1) % 10}`,
+    );
+    if (after === before) throw new Error(`${file} has no row to alter.`);
+    writeFileSync(file, after);
+  }
+  commitAll(repository, 'Branch');
+  return repository;
+}
+
+function commitAll(repository, message) {
+  git(repository, 'add', '--all');
+  git(repository, 'commit', '--quiet', '--message', message);
+}
+
+function git(repository, ...words) {
+  const settings = [
+    'user.name=build',
+    'user.email=build@localhost',
+    'commit.gpgSign=false',
+    `core.hooksPath=${folder}`,
+  ];
+  const env = { ...process.env, GIT_CONFIG_NOSYSTEM: '1', GIT_CONFIG_GLOBAL: join(folder, 'none') };
+  const done = spawnSync('git', [...settings.flatMap((setting) => ['-c', setting]), '-C', repository, ...words], {
+    env,
+    encoding: 'utf8',
+  });
+  if (done.status !== 0) throw new Error(`git ${words[0]}: ${done.error?.message ?? done.stderr}`);
+}

@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { Script } from 'node:vm';
+import { putHelperThreadsBehind } from '../platform/node/helperThreads';
 import type { entries } from './bundle';
 
 /** Set by build.mjs: name of the bundle, which tells its content, and which of its entries this file starts. */
@@ -10,6 +11,8 @@ declare const BUNDLE_NAME: string;
 declare const BUNDLE_ENTRY: keyof typeof entries;
 
 type Load = (load: NodeJS.Require, startedFile: string) => { readonly entries: typeof entries };
+
+if (BUNDLE_ENTRY === 'main') putHelperThreadsBehind();
 
 /**
  * Starts the command line from its bundle, with the code that V8 made of it when it was built (.ci/compileAhead.mjs): a review of one result
