@@ -11,10 +11,11 @@ export async function kindsOfEither(work: RepositoryFiles, base: RevisionFiles):
   const isHere = listed.some(({ path }) => path === CONFIG_PATH);
   const now = kindsByConfig(isHere ? await bytesOf(work) : undefined);
   const then = kindsByConfig(base.blobs.has(CONFIG_PATH) ? await bytesOf(base) : undefined);
-  const known = new Map<string, FileKind | undefined>();
+  const known = new Map<string, FileKind | 'other'>();
   return (path) => {
-    if (!known.has(path)) known.set(path, now(path) ?? then(path));
-    return known.get(path);
+    let kind = known.get(path);
+    if (kind === undefined) known.set(path, (kind = now(path) ?? then(path) ?? 'other'));
+    return kind === 'other' ? undefined : kind;
   };
 }
 

@@ -43,6 +43,7 @@ type Join = (path: string, ties: FileTies) => void;
 
 async function joinHead(work: ConnectedWork, listed: readonly FileEntry[], join: Join): Promise<void> {
   const logs: string[] = [];
+  const files = work.files.work;
   for (const entry of listed) {
     const { path, size } = entry;
     const kind = work.kindOf(path);
@@ -51,7 +52,7 @@ async function joinHead(work: ConnectedWork, listed: readonly FileEntry[], join:
     const ties =
       size > (MOST_BYTES[kind] ?? Infinity)
         ? undefined
-        : (tiesNow(work.files.work, entry, kind) ?? (await tiesIn(work.files.work, path, kind)));
+        : (tiesNow(files, entry, kind) ?? (await tiesIn(files, path, kind)));
     if (ties === undefined) logs.push(path);
     else join(path, ties);
   }

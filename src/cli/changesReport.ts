@@ -1,7 +1,7 @@
 import { basename, join } from 'node:path';
 import type { BranchChanges } from '../changes/branchChanges';
 import { reviewBranch } from '../changes/reviewBranch';
-import type { Revisions } from '../ports/revisions';
+import type { GitRevisions } from '../platform/node/gitRevisions';
 import { exitStatus } from '../review/outcome';
 import { reviewOfBranch } from '../reports/branchStory';
 import { renderForHost } from './hostFormats';
@@ -12,7 +12,11 @@ import { writeReport } from './writeReport';
 import { folderInCheckout } from './repositoryRoot';
 
 /** Reviews the branch and delivers what was asked for. @param opened the history, which is closed once the branch is reviewed */
-export async function reportChanges(root: string, opened: Promise<Revisions>, options: ChangesOptions): Promise<void> {
+export async function reportChanges(
+  root: string,
+  opened: Promise<GitRevisions>,
+  options: ChangesOptions,
+): Promise<void> {
   const changes = await withBranch(root, options.cache, opened, (branch, run) =>
     reviewBranch(branch, options.base, run),
   );

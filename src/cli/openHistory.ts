@@ -40,7 +40,7 @@ export function withHistory<Result>(
 export function withBranch<Result>(
   root: string,
   useCache: boolean,
-  opened: Promise<Revisions>,
+  opened: Promise<GitRevisions>,
   work: (branch: BranchWork, run: RunControl) => Promise<Result>,
 ): Promise<Result> {
   let shown: ShownFiles | undefined;
@@ -48,7 +48,10 @@ export function withBranch<Result>(
   const source = {
     files: (files: RepositoryFiles) => (shown = new ShownFiles((disk = files))),
     isElsewhere: (path: string) => shown?.isShown(path) ?? false,
-    keepsFolders: false, // a branch is looked at once, most often in a clone that is thrown away
+    listing: {
+      keepsFolders: false, // a branch is looked at once, most often in a clone that is thrown away; it takes 10 ms of 2,500 folders
+      toldPaths: async () => (await opened).workPaths(),
+    },
   };
   const worked = withSessionOn(root, useCache, source, async (session, run) =>
     work({ session, files: shown!, work: disk!, revisions: await opened }, run),

@@ -3,7 +3,7 @@ import { userCacheFolder } from '../platform/node/cacheFolder';
 import { DiskDerivedStore } from '../platform/node/diskDerivedStore';
 import { nodeDigest } from '../platform/node/nodeDigest';
 import { nodeGunzip } from '../platform/node/nodeGunzip';
-import { NodeRepositoryFiles } from '../platform/node/nodeRepositoryFiles';
+import { NodeRepositoryFiles, type ListingOptions } from '../platform/node/nodeRepositoryFiles';
 import { WorkerOffload } from '../platform/node/workerOffload';
 import type { RepositoryFiles } from '../ports/repositoryFiles';
 import { reduceLogJob, type LogReport, type LogRequest } from '../session/reduceLogJob';
@@ -34,7 +34,7 @@ export function withSession<Result>(
   useCache: boolean,
   work: (session: ReviewSession, run: RunControl) => Promise<Result>,
 ): Promise<Result> {
-  return withSessionOn(root, useCache, { files: (disk) => disk, isElsewhere: () => false, keepsFolders: true }, work);
+  return withSessionOn(root, useCache, { files: (disk) => disk, isElsewhere: () => false, listing: {} }, work);
 }
 
 /** What a session reads in place of the disk. */
@@ -42,8 +42,7 @@ export interface SessionSource {
   files(disk: NodeRepositoryFiles): RepositoryFiles;
   /** Whether a log is another than the disk's, so that the worker threads cannot read it. */
   isElsewhere(path: string): boolean;
-  /** Whether what folders held is kept for the next process, which takes 10 ms of 2,500 folders. */
-  readonly keepsFolders: boolean;
+  readonly listing: Pick<ListingOptions, 'keepsFolders' | 'toldPaths'>;
 }
 
 /** As `withSession`, on files that may be others than the disk's. */
@@ -55,7 +54,7 @@ export async function withSessionOn<Result>(
 ): Promise<Result> {
   const ports = portsOf(root, useCache);
   const { store } = ports;
-  const disk = new NodeRepositoryFiles(root, store, source.keepsFolders);
+  const disk = new NodeRepositoryFiles(root, { store, ...source.listing });
   const files = source.files(disk);
   const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.cjs', import.meta.url));
   const build = productBuild();

@@ -63,7 +63,7 @@ describe('folders that are known from before', () => {
   /** By a process of its own; some time after what was written, so that folders count as settled. */
   const list = async (keeps: MemoryStore | undefined) => {
     vi.setSystemTime(Date.now() + 10_000);
-    const { files, problems } = await new NodeRepositoryFiles(root, keeps).list('');
+    const { files, problems } = await new NodeRepositoryFiles(root, { store: keeps }).list('');
     return { files, problems: problems.map(({ code, path }) => ({ code, path })) };
   };
 
@@ -106,7 +106,7 @@ describe('folders that are known from before', () => {
 
   it('are not kept where they changed within two seconds of being listed', async () => {
     vi.setSystemTime(Date.now());
-    await new NodeRepositoryFiles(root, store).list('');
+    await new NodeRepositoryFiles(root, { store }).list('');
     const put = vi.spyOn(store, 'put');
     await list(store);
     expect(put).toHaveBeenCalledTimes(isKept ? 1 : 0);

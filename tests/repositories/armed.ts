@@ -35,6 +35,8 @@ export function arm(folder: string): void {
     'alias.rev-parse': `!${program}`,
     'alias.ls-tree': `!${program}`,
     'pager.ls-tree': program,
+    'alias.ls-files': `!${program}`,
+    'pager.ls-files': program,
     'pager.rev-list': program,
     'pager.diff-tree': program,
     'pager.diff-index': program,

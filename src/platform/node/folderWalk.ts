@@ -9,7 +9,7 @@ import { isTemporaryName } from './temporaryFile';
 
 const SKIPPED: ReadonlySet<string> = new Set(['.git', 'node_modules']);
 /** Deeper than any workshop files; a guard against trees made to exhaust the stack or the path length. */
-const MAX_DEPTH = 64;
+export const MAX_DEPTH = 64;
 /** Others run after so many folders: a few milliseconds. After each one it took as long as reading it. */
 const FOLDERS_AT_ONCE = 64;
 /** The same of files that are known to be there. */
@@ -75,17 +75,25 @@ export class FolderWalk {
     this.problems.sort(byPath);
   }
 
-  /** Takes files that are known to be there, in the order of their paths. */
-  async take(paths: readonly string[]): Promise<void> {
+  /**
+   * Takes files that are known to be there, in the order of their paths; those that are gone since are left out.
+   * @returns whether each of the others is a plain file; where one is not, a walk is needed
+   */
+  async take(paths: readonly string[]): Promise<boolean> {
     for (let start = 0; start < paths.length; start += FILES_AT_ONCE) {
       if (start > 0) await otherWork();
       throwIfAborted(this.#signal);
-      this.#takeSome(paths, start, Math.min(start + FILES_AT_ONCE, paths.length));
+      if (!this.#takeSome(paths, start, Math.min(start + FILES_AT_ONCE, paths.length))) return false;
     }
+    return true;
   }
 
-  #takeSome(paths: readonly string[], start: number, end: number): void {
-    for (let i = start; i < end; i++) this.#look(nativePathOfMet(this.#root, paths[i]!, HOST_FLAVOUR), paths[i]!);
+  #takeSome(paths: readonly string[], start: number, end: number): boolean {
+    for (let i = start; i < end; i++) {
+      const isOther = this.#look(nativePathOfMet(this.#root, paths[i]!, HOST_FLAVOUR), paths[i]!) === 'other';
+      if (isOther) return false;
+    }
+    return true;
   }
 
   /** Lists what lies below a folder, in the order of paths. @returns the links met */
@@ -156,14 +164,18 @@ export class FolderWalk {
     this.#look(native, path);
   }
 
-  #look(native: string, path: string): void {
+  /** @returns whether it is no plain file, as far as it can be looked at */
+  #look(native: string, path: string): 'other' | undefined {
     try {
-      const { size, mtimeMs, ctimeMs, ino } = lstatSync(native);
+      const stats = lstatSync(native);
+      if (!stats.isFile()) return 'other';
+      const { size, mtimeMs, ctimeMs, ino } = stats;
       this.files.push({ path, size, modified: mtimeMs, changed: ctimeMs, inode: ino });
     } catch (error) {
       const fault = asFilePortError(path, error);
       if (fault.code !== 'not-found') this.problems.push(fault);
     }
+    return undefined;
   }
 
   async #follow(path: string, depth: number): Promise<readonly Link[]> {

@@ -6,11 +6,12 @@ import { RevisionFault } from '../../ports/revisions';
 
 /** All that is ever asked of git: plumbing that reads objects and names, and starts nothing that a repository may configure. `config` writes the one key of `git-diff --install`. */
 export type GitCommandName =
-  'rev-parse' | 'rev-list' | 'merge-base' | 'ls-tree' | 'diff-index' | 'diff-tree' | 'cat-file' | 'config';
+  'rev-parse' | 'rev-list' | 'merge-base' | 'ls-files' | 'ls-tree' | 'diff-index' | 'diff-tree' | 'cat-file' | 'config';
 
 /**
  * A repository's own configuration may name programs (file system monitor, filters, textconv, hooks, ssh). The commands above use none of
- * them but the monitor; what is set here turns that one off and keeps a partial clone from fetching what it lacks.
+ * them but the monitor; what is set here turns that one off and keeps a partial clone from fetching what it lacks. Names that differ by case
+ * alone are told apart, whatever system wrote the configuration.
  */
 const SAFE_OPTIONS = [
   '--no-pager',
@@ -18,6 +19,8 @@ const SAFE_OPTIONS = [
   '--literal-pathspecs',
   '-c',
   'core.fsmonitor=false',
+  '-c',
+  'core.ignoreCase=false',
   '-c',
   'safe.bareRepository=explicit',
 ];

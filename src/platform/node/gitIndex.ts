@@ -57,6 +57,16 @@ export class GitIndex {
     return this.#entries.isWhole;
   }
 
+  /** Whether plain files are all that it has, no link and no other repository. */
+  get isPlain(): boolean {
+    return this.#entries.isPlain;
+  }
+
+  /** Whether it surely is what it was at some moment [ms since 1970], some of its clock's ticks ago. */
+  isWrittenBefore(moment: number): boolean {
+    return this.#state.changed + SAME_TICK < moment;
+  }
+
   /** Its plain files, from the root of the work tree. */
   get paths(): Iterable<string> {
     return this.#entries.plain.keys();
@@ -137,6 +147,7 @@ interface Entries {
   /** Where the entry of each plain file begins: what it notes is read when it is asked for. */
   readonly plain: ReadonlyMap<string, number>;
   readonly isWhole: boolean;
+  readonly isPlain: boolean;
   /** Files that a sparse checkout does not write; a folder of them, with a slash at its end, where the index is sparse itself. */
   readonly leftOut: ReadonlySet<string>;
 }
@@ -146,6 +157,7 @@ const NO_ENTRIES: Entries = {
   numbers: new DataView(new ArrayBuffer(0)),
   plain: new Map(),
   isWhole: false,
+  isPlain: false,
   leftOut: new Set(),
 };
 
@@ -163,6 +175,7 @@ function entriesOf(index: Buffer, idBytes: number): Entries {
   const plain = new Map<string, number>();
   const leftOut = new Set<string>();
   let isWhole = true;
+  let isPlain = true;
   let at = 12;
   let before: Buffer = Buffer.alloc(0);
   for (let left = numbers.getUint32(8); left > 0; left--) {
@@ -182,9 +195,10 @@ function entriesOf(index: Buffer, idBytes: number): Entries {
     if ((more & SKIP_WORK_TREE) !== 0) leftOut.add(name);
     if ((flags & STAGE) !== 0 || (more & MEANT_TO_BE_ADDED) !== 0 || kind === FOLDER) isWhole = false;
     else if (kind === PLAIN_FILE) plain.set(name, start);
+    else isPlain = false;
   }
   refuseSplit(index, at, idBytes);
-  return { index, numbers, plain, isWhole, leftOut };
+  return { index, numbers, plain, isWhole, isPlain, leftOut };
 }
 
 /** Whether git looks at the file itself. @param at where the flags of its entry stand */

@@ -16,6 +16,7 @@ import { GitHistory } from './gitHistory';
 import { GitIndex } from './gitIndex';
 import { blobsOfListing, GitTreeFiles } from './gitTreeFiles';
 import { askDifference, BlobsOfIndex } from './gitTreeOfIndex';
+import { askUntracked, workPaths, type Untracked } from './gitWorkPaths';
 import { holdsObject, MOST_POINTER_BYTES } from './gitWorkTree';
 
 /** The history of a damper-spec repository in git, which may be a folder of a larger one. */
@@ -32,12 +33,14 @@ export class GitRevisions implements Revisions {
   readonly #ahead: ReadonlyMap<string, Promise<string | undefined>>;
   /** Where the last commit left a revision that was looked up before. */
   readonly #leftAt: ReadonlyMap<string, string>;
+  readonly #untracked: Untracked | undefined;
 
   private constructor(
     git: GitCommand,
     place: Place,
     ahead: ReadonlyMap<string, Promise<string | undefined>>,
     leftAt: ReadonlyMap<string, string>,
+    untracked: Untracked | undefined,
   ) {
     this.#git = git;
     this.#prefix = place.prefix;
@@ -47,6 +50,7 @@ export class GitRevisions implements Revisions {
     this.shallow = place.shallow;
     this.#ahead = ahead;
     this.#leftAt = leftAt;
+    this.#untracked = untracked;
     if (ahead.size > 0) this.#blobs.start();
   }
 
@@ -64,7 +68,10 @@ export class GitRevisions implements Revisions {
     // `A...B` gives both, and after a sign where they parted, nearest first: gitrevisions(7).
     const parted = base === undefined || !asked.includes('HEAD') ? [] : [`${base}...HEAD`];
     // One process tells all of it, but for names that it does not know: those are looked up one by one.
-    const answer = await git.run('rev-parse', [...args, ...asked.map((name) => `${name}^{commit}`), ...parted]);
+    const telling = git.run('rev-parse', [...args, ...asked.map((name) => `${name}^{commit}`), ...parted]);
+    // Beside Linux, a disk may spell a name in another way than git does.
+    const untracked = names.length > 0 && process.platform === 'linux' ? askUntracked(git) : undefined;
+    const answer = await telling;
     const [inside, shallow, prefix = '', index, ...commits] = textOf(answer).split('\n');
     if (index === undefined || inside !== 'true') throw noWorkTree(answer);
     const told = commits.slice(0, names.length);
@@ -74,7 +81,7 @@ export class GitRevisions implements Revisions {
     const place = { prefix, index: resolve(folder, index), shallow: shallow === 'true' };
     const left = isTold ? commits.find((line) => line.startsWith('^'))?.slice(1) : undefined;
     const leftAt = base === undefined || left === undefined ? [] : [[base, left] as const];
-    return new GitRevisions(git, place, new Map(known), new Map(leftAt));
+    return new GitRevisions(git, place, new Map(known), new Map(leftAt), untracked);
   }
 
   async resolve(revision: string): Promise<string> {
@@ -92,12 +99,23 @@ export class GitRevisions implements Revisions {
     return this.#commitOf('HEAD');
   }
 
+  /** Paths of the work tree's files below the folder, sorted, where git was asked ahead and tells them as a walk would; some may be gone. */
+  async workPaths(): Promise<readonly string[] | undefined> {
+    const untracked = this.#untracked;
+    const head = untracked && (await this.head());
+    return head === undefined ? undefined : workPaths(this.#indexNow(head.length / 2), untracked!, this.#prefix);
+  }
+
   async leftFrom(revision: string): Promise<RevisionBase> {
     const [from, head] = [await this.resolve(revision), await this.#headCommit()];
     const known = this.#leftAt.get(revision);
     const asked = known === undefined ? this.#git.run('merge-base', [from, head]) : undefined;
     // Both are needed in most cases: a branch that left the last commit of its base is the usual one. The index is read while git works.
-    for (const commit of this.#ahead.size > 0 ? [from, head] : []) this.filesAt(commit).catch(() => undefined);
+    // One after the other: the base is waited for first, and HEAD last of all.
+    if (this.#ahead.size > 0) {
+      const first = this.filesAt(from).catch(() => undefined);
+      void first.then(() => this.filesAt(head).catch(() => undefined));
+    }
     const answer = await asked;
     const commit = known ?? (answer?.status === 0 ? textOf(answer) : '');
     if (commit !== '') {

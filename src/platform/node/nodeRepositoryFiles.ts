@@ -12,7 +12,7 @@ import {
 } from 'node:fs';
 import { promisify } from 'node:util';
 import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
-import { FilePortError, type FileEntry, type RepositoryFiles } from '../../ports/repositoryFiles';
+import { FilePortError, type FileEntry, type FileList, type RepositoryFiles } from '../../ports/repositoryFiles';
 import type { DerivedStore } from '../../ports/services';
 import { asFilePortError } from './fileErrors';
 import { FolderWalk } from './folderWalk';
@@ -41,6 +41,16 @@ const REFUSES_LINKS = optional(constants.O_NOFOLLOW) !== 0;
 /** O_NONBLOCK keeps a named pipe from holding up the run before its kind is known. Both are absent on Windows. */
 const OPEN_FLAGS = constants.O_RDONLY | optional(constants.O_NOFOLLOW) | optional(constants.O_NONBLOCK);
 
+/** How the files are listed. */
+export interface ListingOptions {
+  /** Has what its folders held, so that those that did not change need not be listed. */
+  readonly store?: DerivedStore | undefined;
+  /** Whether it is to keep what they hold now, for the next process: it is, unless said otherwise. */
+  readonly keepsFolders?: boolean;
+  /** Paths of all files, in the order of the list, where another program tells them; some may be gone. */
+  readonly toldPaths?: () => Promise<readonly string[] | undefined>;
+}
+
 /**
  * The files below one folder of the disk. Links are resolved before anything is opened, and what they lead to must lie
  * below the root; the file that was opened is then checked to be the one that was resolved. A listed file may be read at once
@@ -49,8 +59,7 @@ const OPEN_FLAGS = constants.O_RDONLY | optional(constants.O_NOFOLLOW) | optiona
 export class NodeRepositoryFiles implements RepositoryFiles {
   readonly root: string;
   readonly #device: number;
-  readonly #store: DerivedStore | undefined;
-  readonly #keepsFolders: boolean;
+  readonly #listing: ListingOptions;
   /** When the files were last listed, by the clock of {@link Date.now}. */
   #listedAt = 0;
   /** Where the next file that is read without waiting goes, and from which byte on. */
@@ -59,29 +68,30 @@ export class NodeRepositoryFiles implements RepositoryFiles {
 
   /**
    * @param root an existing folder; links in its own path are resolved once.
-   * @param store has what its folders held, so that those that did not change need not be listed
-   * @param keepsFolders whether it is to keep what they hold now, for the next process
    */
-  constructor(root: string, store?: DerivedStore, keepsFolders = true) {
+  constructor(root: string, listing: ListingOptions = {}) {
     this.root = realpathSync.native(root);
     this.#device = statSync(this.root).dev;
-    this.#store = store;
-    this.#keepsFolders = keepsFolders;
+    this.#listing = listing;
   }
 
   async list(under: string, signal?: AbortSignalLike): ReturnType<RepositoryFiles['list']> {
     if (under !== '') assertRepositoryPath(under, HOST_FLAVOUR);
     this.#listedAt = Date.now();
+    const { store, keepsFolders = true, toldPaths } = this.#listing;
     const isWhole = under === '';
-    const known = isWhole ? this.#store && (await KnownFolders.read(this.#store, this.root, this.#device)) : undefined;
+    const known = isWhole && store !== undefined ? await KnownFolders.read(store, this.root, this.#device) : undefined;
+    const paths = known?.unchanged() ?? (isWhole ? await toldPaths?.() : undefined);
+    const taking = new FolderWalk(this.root, signal);
+    if (paths !== undefined && (await taking.take(paths))) return this.#listed(taking);
     const walk = new FolderWalk(this.root, signal, known);
-    const unchanged = known?.unchanged();
-    if (unchanged !== undefined) await walk.take(unchanged);
-    else {
-      await walk.run(under);
-      if (walk.isPlain && this.#keepsFolders) void known?.save(walk.folders, pathsOf(walk.files)); // never fails, and nobody waits for it
-    }
-    return { files: walk.files, problems: walk.problems, at: this.#listedAt };
+    await walk.run(under);
+    if (walk.isPlain && keepsFolders) void known?.save(walk.folders, pathsOf(walk.files)); // never fails, and nobody waits for it
+    return this.#listed(walk);
+  }
+
+  #listed({ files, problems }: FolderWalk): FileList {
+    return { files, problems, at: this.#listedAt };
   }
 
   /** The entry of the file itself: a link inside the repository gives the path that it leads to. */
