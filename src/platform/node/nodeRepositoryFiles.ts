@@ -80,14 +80,25 @@ export class NodeRepositoryFiles implements RepositoryFiles {
     this.#listedAt = Date.now();
     const { store, keepsFolders = true, toldPaths } = this.#listing;
     const isWhole = under === '';
+    const told = isWhole ? await this.#taken(await toldPaths?.(), signal) : undefined;
+    if (told !== undefined) return told;
     const known = isWhole && store !== undefined ? await KnownFolders.read(store, this.root, this.#device) : undefined;
-    const paths = known?.unchanged() ?? (isWhole ? await toldPaths?.() : undefined);
-    const taking = new FolderWalk(this.root, signal);
-    if (paths !== undefined && (await taking.take(paths))) return this.#listed(taking);
+    const unchanged = await this.#taken(known?.unchanged(), signal);
+    if (unchanged !== undefined) return unchanged;
     const walk = new FolderWalk(this.root, signal, known);
     await walk.run(under);
     if (walk.isPlain && keepsFolders) void known?.save(walk.folders, pathsOf(walk.files)); // never fails, and nobody waits for it
     return this.#listed(walk);
+  }
+
+  /** The list of files whose paths are known; undefined where a walk is needed. */
+  async #taken(
+    paths: readonly string[] | undefined,
+    signal: AbortSignalLike | undefined,
+  ): Promise<FileList | undefined> {
+    if (paths === undefined) return undefined;
+    const walk = new FolderWalk(this.root, signal);
+    return (await walk.take(paths)) ? this.#listed(walk) : undefined;
   }
 
   #listed({ files, problems }: FolderWalk): FileList {
