@@ -93,9 +93,14 @@ function tiesOfResult(path: string, bytes: Uint8Array): FileTies {
 const HASH = 35;
 const LF = 10;
 const LENIENT = new TextDecoder();
-/** Keys of a preamble that tie. Each is looked for at the start of a line, however it is written there. */
-const TYING = /^#\s*(?:spec|serial|build|run|source)\s*:/u;
+/** Lines of a preamble that tie, however their keys are written there. */
+const TYING = /^#[^\S\n]*(?:spec|serial|build|run|source)[^\S\n]*:.*$/gmu;
+/** What a pattern takes for the end of a line, and the reader of preambles does not. */
+const OTHER_LINE_END = /\r(?!\n)|[\u2028\u2029]/u;
 const PLAIN = /^# (spec|serial|build|run|source): (?=[^ ])/u;
+/** The usual forms of these lines: a word, and one log. The values are as the reader of plain text has them (plainFlow.ts). */
+const WORD = /^# (spec|serial|build|run): ([A-Za-z0-9][\w./+%-]*)$/u;
+const ONE_SOURCE = /^# source: \[\{path: ([A-Za-z0-9][\w./+%-]*), sha256: [0-9a-f]{64}\}\]$/u;
 
 /**
  * The same for a result whose preamble has these keys as this program writes them, without its rows being read: of thousands of results most
@@ -106,15 +111,9 @@ function plainTies(bytes: Uint8Array): FileTies | undefined {
   const first = bytes[body] ?? 0;
   if (body === 0 || first <= 32 || first >= 128) return undefined; // behind a blank line, however blank, the preamble may go on
   const text = LENIENT.decode(bytes.subarray(0, body));
+  if (OTHER_LINE_END.test(text)) return undefined;
   const found = new PlainTies();
-  for (let start = 0; start < text.length;) {
-    const end = text.indexOf('\n', start);
-    if (mayTie(text, start)) {
-      const line = text.slice(start, text[end - 1] === '\r' ? end - 1 : end);
-      if (TYING.test(line) && !found.take(line)) return undefined;
-    }
-    start = end + 1;
-  }
+  for (const line of text.match(TYING) ?? []) if (!found.take(line)) return undefined;
   return found.ties();
 }
 
@@ -129,14 +128,6 @@ function startOfBody(bytes: Uint8Array): number {
   return at;
 }
 
-const FIRST_LETTERS: ReadonlySet<string> = new Set(['s', 'b', 'r']);
-
-/** Whether one of the keys may stand in a line: spares cutting out most lines. */
-function mayTie(text: string, start: number): boolean {
-  const letter = text[start + 2] ?? '';
-  return FIRST_LETTERS.has(letter) || text[start + 1] !== ' ' || letter.trim() === '';
-}
-
 /** What the tying lines of one preamble say. */
 class PlainTies {
   readonly #words = new Map<string, string>();
@@ -144,13 +135,28 @@ class PlainTies {
 
   /** @returns whether the line is as plain as that */
   take(line: string): boolean {
+    const [, key, word] = WORD.exec(line) ?? [];
+    if (key !== undefined) return this.#put(key, word!);
+    const path = ONE_SOURCE.exec(line)?.[1];
+    if (path !== undefined) return this.#put('source', '') && takeSource({ path }, this.#paths);
+    return this.#takeOther(line);
+  }
+
+  #takeOther(line: string): boolean {
     const match = PLAIN.exec(line);
     const key = match?.[1];
-    if (match === null || key === undefined || this.#words.has(key)) return false;
+    if (match === null || key === undefined) return false;
     const value = plainFlow(line, match[0].length);
-    this.#words.set(key, typeof value === 'string' ? value : '');
-    if (key !== 'source') return typeof value === 'string';
-    return Array.isArray(value) && (value as readonly PlainValue[]).every((source) => takeSource(source, this.#paths));
+    if (key !== 'source') return typeof value === 'string' && this.#put(key, value);
+    if (!this.#put(key, '') || !Array.isArray(value)) return false;
+    return (value as readonly PlainValue[]).every((source) => takeSource(source, this.#paths));
+  }
+
+  /** @returns whether the key stands there for the first time */
+  #put(key: string, word: string): boolean {
+    if (this.#words.has(key)) return false;
+    this.#words.set(key, word);
+    return true;
   }
 
   /** Undefined where a key lacks that every result has. */

@@ -28,7 +28,10 @@ const LINES = {
     '# source: []',
     '# source : []',
   ],
-  note: ['# spec it is not', '# any words', '#', '', '# adopted by nobody', '# stroke: 40 mm', '# drive: sine'],
+  note: [
+    ...['# spec it is not', '# any words', '#', '', '# adopted by nobody', '# stroke: 40 mm', '# drive: sine'],
+    ...['# a note\r# run: 7', '# a note\u2028# spec: other', '#\u00a0serial: F-009'],
+  ],
 } as const;
 
 const line = (key: keyof typeof LINES): fc.Arbitrary<string> => fc.constantFrom(...LINES[key]);
