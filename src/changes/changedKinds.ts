@@ -2,24 +2,25 @@ import type { FileKind } from '../files/recognise';
 import type { AbortSignalLike } from '../ports/abort';
 import { FilePortError, type RepositoryFiles } from '../ports/repositoryFiles';
 import { RevisionFault, type RevisionFiles, type Revisions } from '../ports/revisions';
-import { CONFIG_PATH, kindsByConfig, MOST_CONFIG_BYTES } from '../session/kindsByConfig';
+import { CONFIG_PATH, kindsByConfig, MOST_CONFIG_BYTES, type FileKinds } from '../session/kindsByConfig';
 import type { ShownFiles } from './shownFiles';
 
 /** What each path is in the work tree, else at the base. */
-export async function kindsOfEither(work: RepositoryFiles, base: RevisionFiles): Promise<KindOf> {
+export async function kindsOfEither(work: RepositoryFiles, base: RevisionFiles): Promise<FileKinds> {
   const { files: listed } = await work.list('');
   const isHere = listed.some(({ path }) => path === CONFIG_PATH);
   const now = kindsByConfig(isHere ? await bytesOf(work) : undefined);
   const then = kindsByConfig(base.blobs.has(CONFIG_PATH) ? await bytesOf(base) : undefined);
   const known = new Map<string, FileKind | 'other'>();
-  return (path) => {
-    let kind = known.get(path);
-    if (kind === undefined) known.set(path, (kind = now(path) ?? then(path) ?? 'other'));
-    return kind === 'other' ? undefined : kind;
+  return {
+    kindOf: (path) => {
+      let kind = known.get(path);
+      if (kind === undefined) known.set(path, (kind = now.kindOf(path) ?? then.kindOf(path) ?? 'other'));
+      return kind === 'other' ? undefined : kind;
+    },
+    isMapped: (path) => now.isMapped(path) || then.isMapped(path),
   };
 }
-
-export type KindOf = (path: string) => FileKind | undefined;
 
 /** Undefined where it cannot be read, which is told of the file itself. */
 async function bytesOf(files: RepositoryFiles): Promise<Uint8Array | undefined> {
@@ -35,7 +36,7 @@ async function bytesOf(files: RepositoryFiles): Promise<Uint8Array | undefined> 
 export async function changedKinds(
   { files, revisions }: { readonly files: ShownFiles; readonly revisions: Revisions },
   base: RevisionFiles,
-  kindOf: KindOf,
+  { kindOf }: FileKinds,
   signal: AbortSignalLike | undefined,
 ): Promise<ReadonlyMap<string, FileKind>> {
   const isOurs = (path: string): boolean => {

@@ -2,7 +2,8 @@ import type { FileKind } from '../files/recognise';
 import { FilePortError, type FileEntry, type RepositoryFiles } from '../ports/repositoryFiles';
 import type { RevisionFiles } from '../ports/revisions';
 import { NO_TIES, tiesOfBytes, tiesOfLog, type FileTies } from '../session/fileTies';
-import { CONFIG_PATH } from '../session/kindsByConfig';
+import { CONFIG_PATH, type FileKinds } from '../session/kindsByConfig';
+import { tiesByStart } from '../session/tiesByStart';
 import type { ReviewSession, RunOptions } from '../session/reviewSession';
 import type { ShownFiles } from './shownFiles';
 import { tiedFiles, type TiedFile } from './tiedFiles';
@@ -13,7 +14,7 @@ export interface ConnectedWork {
   readonly base: RevisionFiles;
   /** Paths that differ between base and head, with what they are. */
   readonly changed: ReadonlyMap<string, FileKind>;
-  readonly kindOf: (path: string) => FileKind | undefined;
+  readonly fileKinds: FileKinds;
   readonly options: RunOptions;
 }
 
@@ -44,14 +45,16 @@ type Join = (path: string, ties: FileTies) => void;
 async function joinHead(work: ConnectedWork, listed: readonly FileEntry[], join: Join): Promise<void> {
   const logs: string[] = [];
   const files = work.files.work;
+  const { kindOf } = work.fileKinds;
+  const ofStart = await tiesByStart({ files, listed, isMapped: work.fileKinds.isMapped, gunzip: work.session.gunzip });
   for (const entry of listed) {
     const { path, size } = entry;
-    const kind = work.kindOf(path);
+    const kind = kindOf(path);
     if (kind === undefined) continue;
     // Nearly every file is at hand: to resolve and to wait for each of 4,000 took twice as long as to read them.
     const ties =
       size > (MOST_BYTES[kind] ?? Infinity)
-        ? undefined
+        ? ofStart(entry)
         : (tiesNow(files, entry, kind) ?? (await tiesIn(files, path, kind)));
     if (ties === undefined) logs.push(path);
     else join(path, ties);

@@ -44,13 +44,13 @@ export async function reviewBranch(
   files.work.list('', options.signal).catch(() => undefined); // begun while git looks; its faults are met below
   const found = revision === undefined ? await revisions.defaultBase() : await revisions.leftFrom(revision);
   const base = await revisions.filesAt(found.commit);
-  const kindOf = await kindsOfEither(files.work, base);
-  const kinds = await changedKinds(work, base, kindOf, options.signal);
+  const fileKinds = await kindsOfEither(files.work, base);
+  const kinds = await changedKinds(work, base, fileKinds, options.signal);
   const past = new PastOfBranch(revisions, base.commit);
   askForReplaced(past, kinds);
   const checked = refuseMissing(revisions, base, kinds);
   checked.catch(() => undefined); // git looks while the files are read; its answer is met before anything is made of them
-  const connected = await connectedFiles({ session, files, base, changed: kinds, kindOf, options });
+  const connected = await connectedFiles({ session, files, base, changed: kinds, fileKinds, options });
   await checked;
   if (connected !== undefined) {
     files.narrow(connected);

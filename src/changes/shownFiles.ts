@@ -28,6 +28,7 @@ export class ShownFiles implements RepositoryFiles {
       stat: (path) => work.stat(path),
       read: (path, limit) => work.read(path, limit),
       readNow: (entry) => this.#readWork(entry),
+      startNow: (entry, most) => work.startNow?.(entry, most),
       open: (path, signal) => work.open(path, signal),
     };
   }

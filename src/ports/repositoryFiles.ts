@@ -49,6 +49,8 @@ export interface RepositoryFiles {
    * @param entry as `list` or `stat` gave it
    */
   readNow?(entry: FileEntry): Uint8Array | undefined;
+  /** As `readNow`, the first bytes of a file of any size: what a log says of itself stands there. @param most so many at most */
+  startNow?(entry: FileEntry, most: number): Uint8Array | undefined;
   /** Content in chunks, for large logs. Can be called again to read from the start. */
   open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array>;
 }

@@ -21,6 +21,11 @@ export class GunzipError extends Error {
 /** Expands gzip chunk by chunk. Throws GunzipError on truncated, damaged or overlarge input. */
 export interface Gunzip {
   gunzip(chunks: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
+  /**
+   * What expands the start of a log without waiting, where the platform can: given the first packed bytes it gives what stands in them, and
+   * undefined where they do not expand. For thousands of logs of which only the head is asked.
+   */
+  starter?(): Promise<(packed: Uint8Array) => Uint8Array | undefined>;
 }
 
 export interface Clock {

@@ -95,11 +95,13 @@ const LF = 10;
 const LENIENT = new TextDecoder();
 /** Lines of a preamble that tie, however their keys are written there. */
 const TYING = /^#[^\S\n]*(?:spec|serial|build|run|source)[^\S\n]*:.*$/gmu;
+/** The same for a log, which names no other. */
+const TYING_OF_LOG = /^#[^\S\n]*(?:spec|serial|build|run|kind)[^\S\n]*:.*$/gmu;
 /** What a pattern takes for the end of a line, and the reader of preambles does not. */
 const OTHER_LINE_END = /\r(?!\n)|[\u2028\u2029]/u;
 const PLAIN = /^# (spec|serial|build|run|source): (?=[^ ])/u;
 /** The usual forms of these lines: a word, and one log. The values are as the reader of plain text has them (plainFlow.ts). */
-const WORD = /^# (spec|serial|build|run): ([A-Za-z0-9][\w./+%-]*)$/u;
+const WORD = /^# (spec|serial|build|run|kind): ([A-Za-z0-9][\w./+%-]*)$/u;
 const ONE_SOURCE = /^# source: \[\{path: ([A-Za-z0-9][\w./+%-]*), sha256: [0-9a-f]{64}\}\]$/u;
 
 /**
@@ -107,14 +109,30 @@ const ONE_SOURCE = /^# source: \[\{path: ([A-Za-z0-9][\w./+%-]*), sha256: [0-9a-
  * are looked at for this alone, and reading them whole took half of a review of a branch. Undefined for every other.
  */
 function plainTies(bytes: Uint8Array): FileTies | undefined {
+  const found = new PlainTies();
+  for (const line of linesOfPreamble(bytes, TYING) ?? []) if (!found.take(line)) return undefined;
+  return found.ofResult();
+}
+
+/**
+ * Ties of a log by its first bytes, expanded, where its preamble ends within them and states these things as this program writes it. No
+ * mapping and no metadata may belong to it.
+ */
+export function tiesOfLogStart(bytes: Uint8Array): FileTies | undefined {
+  const lines = linesOfPreamble(bytes, TYING_OF_LOG);
+  if (lines === undefined) return undefined;
+  const found = new PlainTies();
+  for (const line of lines) if (!found.takeWord(line)) return undefined;
+  return found.ofLog();
+}
+
+/** Lines that a pattern finds in the preamble that a file begins with; undefined where it is not plain where it ends, or does not end. */
+function linesOfPreamble(bytes: Uint8Array, pattern: RegExp): readonly string[] | undefined {
   const body = startOfBody(bytes);
   const first = bytes[body] ?? 0;
   if (body === 0 || first <= 32 || first >= 128) return undefined; // behind a blank line, however blank, the preamble may go on
   const text = LENIENT.decode(bytes.subarray(0, body));
-  if (OTHER_LINE_END.test(text)) return undefined;
-  const found = new PlainTies();
-  for (const line of text.match(TYING) ?? []) if (!found.take(line)) return undefined;
-  return found.ties();
+  return OTHER_LINE_END.test(text) ? undefined : (text.match(pattern) ?? []);
 }
 
 /** Offset behind the lines of `#` that a file begins with; its length where it ends in the middle of one. */
@@ -135,11 +153,16 @@ class PlainTies {
 
   /** @returns whether the line is as plain as that */
   take(line: string): boolean {
-    const [, key, word] = WORD.exec(line) ?? [];
-    if (key !== undefined) return this.#put(key, word!);
+    if (this.takeWord(line)) return true;
     const path = ONE_SOURCE.exec(line)?.[1];
     if (path !== undefined) return this.#put('source', '') && takeSource({ path }, this.#paths);
     return this.#takeOther(line);
+  }
+
+  /** @returns whether the line states one word for the first time */
+  takeWord(line: string): boolean {
+    const [, key, word] = WORD.exec(line) ?? [];
+    return key !== undefined && this.#put(key, word!);
   }
 
   #takeOther(line: string): boolean {
@@ -160,13 +183,23 @@ class PlainTies {
   }
 
   /** Undefined where a key lacks that every result has. */
-  ties(): FileTies | undefined {
-    const [spec, serial, build] = ['spec', 'serial', 'build'].map((key) => this.#words.get(key));
-    if (spec === undefined || serial === undefined || build === undefined) return undefined;
-    const run = String(Number(this.#words.get('run') ?? 1));
-    return { kind: 'result', spec, serial, build, run, paths: this.#paths, isForSpec: false };
+  ofResult(): FileTies | undefined {
+    const isWhole = ['spec', 'serial', 'build'].every((key) => this.#words.has(key));
+    return isWhole ? this.#ties('result', false) : undefined;
+  }
+
+  /** A log need not state any of it. */
+  ofLog(): FileTies {
+    return this.#ties('log', this.#words.get('kind') === 'endurance');
+  }
+
+  #ties(kind: TestTies['kind'], isForSpec: boolean): FileTies {
+    const [spec = '', serial = '', build = '', run = '1'] = KEYS.map((key) => this.#words.get(key));
+    return { kind, spec, serial, build, run: String(Number(run)), paths: this.#paths, isForSpec };
   }
 }
+
+const KEYS = ['spec', 'serial', 'build', 'run'];
 
 function takeSource(source: PlainValue, paths: string[]): boolean {
   const text = typeof source === 'object' && 'path' in source ? source.path : undefined;

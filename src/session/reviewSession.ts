@@ -6,7 +6,7 @@ import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
 import type { ToldOutcome } from '../review/toldOutcome';
 import type { AbortSignalLike } from '../ports/abort';
 import { FilePortError } from '../ports/repositoryFiles';
-import type { Progress } from '../ports/services';
+import type { Gunzip, Progress } from '../ports/services';
 import { portProblem } from './portProblems';
 import { SessionFault } from './sessionFault';
 import { compareTargets, targetOf, type Target } from './compareTargets';
@@ -62,8 +62,11 @@ export class ReviewSession {
   #told: { readonly form: string; readonly queries: ToldQueries } | undefined;
   readonly #live: LiveReview;
   readonly #parallel: number;
+  /** What it expands logs with. */
+  readonly gunzip: Gunzip;
 
   constructor(ports: SessionPorts, options: SessionOptions = {}) {
+    this.gunzip = ports.gunzip;
     this.#work = new WorkFiles(ports.files);
     this.#queries = new SessionQueries(this.#work, ports);
     this.#engine = new QueryEngine(this.#queries.named());

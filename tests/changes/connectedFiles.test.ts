@@ -1,3 +1,4 @@
+import { gzipSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { connectedFiles } from '../../src/changes/connectedFiles';
 import { ShownFiles } from '../../src/changes/shownFiles';
@@ -5,8 +6,9 @@ import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { fixedClock } from '../../src/platform/memory/memoryServices';
 import { nodeDigest } from '../../src/platform/node/nodeDigest';
 import { nodeGunzip } from '../../src/platform/node/nodeGunzip';
+import type { FileEntry } from '../../src/ports/repositoryFiles';
 import type { RevisionFiles } from '../../src/ports/revisions';
-import { kindsByConfig } from '../../src/session/kindsByConfig';
+import { CONFIG_PATH, kindsByConfig } from '../../src/session/kindsByConfig';
 import { ListedBlobs } from '../../src/platform/node/gitTreeFiles';
 import { ReviewSession } from '../../src/session/reviewSession';
 import { LOGS, resultOf, SPECS, TODAY, workshopFiles } from '../session/workshop';
@@ -22,15 +24,47 @@ class BaseFiles extends MemoryFiles implements RevisionFiles {
   }
 }
 
-/** What is kept of some files where `changed` differ. */
+/** Files of a platform that has them at hand without waiting. */
+class FilesAtHand extends MemoryFiles {
+  readonly #bytes: ReadonlyMap<string, Uint8Array>;
+  constructor(files: Files) {
+    super(files);
+    this.#bytes = new Map(Object.entries(files).map(([path, content]) => [path, bytesOf(content)]));
+  }
+
+  readNow({ path }: FileEntry): Uint8Array | undefined {
+    return this.#bytes.get(path)?.slice();
+  }
+
+  startNow({ path }: FileEntry, most: number): Uint8Array | undefined {
+    return this.#bytes.get(path)?.slice(0, most);
+  }
+}
+
+function bytesOf(content: string | Uint8Array): Uint8Array {
+  return typeof content === 'string' ? new TextEncoder().encode(content) : content;
+}
+
+/** What is kept of some files where `changed` differ, the same whether the platform has files at hand or not. */
 async function keptOf(head: Files, base: Files, changed: readonly string[]): Promise<readonly string[] | undefined> {
-  const files = new ShownFiles(new MemoryFiles(head));
+  const kept = await keptOn(new MemoryFiles(head), head, base, changed);
+  expect(await keptOn(new FilesAtHand(head), head, base, changed)).toEqual(kept);
+  return kept;
+}
+
+async function keptOn(
+  work: MemoryFiles,
+  head: Files,
+  base: Files,
+  changed: readonly string[],
+): Promise<readonly string[] | undefined> {
+  const files = new ShownFiles(work);
   const session = new ReviewSession({ files, digest: nodeDigest, gunzip: nodeGunzip(), clock: fixedClock(TODAY) });
-  const kindOf = kindsByConfig(undefined);
+  const fileKinds = kindsByConfig(bytesOf(head[CONFIG_PATH] ?? ''));
   const kept = await connectedFiles({
-    ...{ session, files, kindOf, options: {} },
+    ...{ session, files, fileKinds, options: {} },
     base: new BaseFiles(base),
-    changed: new Map(changed.map((path) => [path, kindOf(path)!])),
+    changed: new Map(changed.map((path) => [path, fileKinds.kindOf(path)!])),
   });
   return kept && [...kept].sort();
 }
@@ -135,6 +169,41 @@ describe('files that a change concerns', () => {
   it('may be all where the configuration or the metadata of a log changed', async () => {
     expect(await keptOf(TWO, TWO, ['damper-review.yaml'])).toBe(undefined);
     expect(await keptOf(TWO, TWO, ['a-1.testlog.csv-metadata.json'])).toBe(undefined);
+  });
+
+  it('are of an endurance log all tests of its spec, whatever states that it is one, and that spec', async () => {
+    const rows = Array.from({ length: 100 }, (_, i) => `${(i / 100).toFixed(2)},${i}.0,${2 * i}.0`).join('\n');
+    const log = (head: string): string => `# formatVersion: 1\n${head}time [s],displacement [mm],force [N]\n${rows}\n`;
+    const heat = log('# spec: a\n# serial: F-009\n# build: 1\n# kind: endurance\n');
+    const packed = { ...TWO, 'heat.testlog.csv.gz': gzipSync(heat, { level: 0 }) };
+    expect(await keptOf(packed, packed, ['a-1.result.csv'])).toEqual([...OF_A, 'heat.testlog.csv.gz'].sort());
+    expect(await keptOf(packed, packed, ['b-1.result.csv'])).toEqual(OF_B);
+    const odd = { ...TWO, 'heat.testlog.csv': heat.replace('# kind: ', '# kind:   ') };
+    expect(await keptOf(odd, odd, ['a-1.result.csv'])).toContain('heat.testlog.csv');
+    // Its own preamble names no test; the configuration does, or metadata beside it.
+    const bare = { ...TWO, 'heat.testlog.csv': log('') };
+    expect(await keptOf(bare, bare, ['a-1.result.csv'])).toEqual(OF_A);
+    const words = '{spec: a, serial: F-009, kind: endurance}';
+    const mapped = {
+      ...bare,
+      'damper-review.yaml': `formatVersion: 1\nlogs:\n  - {files: heat.testlog.csv, preamble: ${words}}\n`,
+    };
+    expect(await keptOf(mapped, mapped, ['a-1.result.csv'])).toContain('heat.testlog.csv');
+    const metadata = {
+      '@context': 'http://www.w3.org/ns/csvw',
+      url: 'heat.testlog.csv',
+      dialect: { commentPrefix: '#' },
+      notes: [{ spec: 'a', serial: 'F-009', kind: 'endurance' }],
+      tableSchema: {
+        columns: [
+          { titles: 'time [s]', name: 'time', unit: 's' },
+          { titles: 'displacement [mm]', name: 'displacement', unit: 'mm' },
+          { titles: 'force [N]', name: 'force', unit: 'N' },
+        ],
+      },
+    };
+    const described = { ...bare, 'heat.testlog.csv-metadata.json': JSON.stringify(metadata) };
+    expect(await keptOf(described, described, ['a-1.result.csv'])).toContain('heat.testlog.csv');
   });
 
   it('are found by the heads of logs where these are there, as they are and as they were', async () => {

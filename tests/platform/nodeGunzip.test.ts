@@ -27,6 +27,20 @@ describe('expanding gzip', () => {
     expect((await collect(nodeGunzip().gunzip(inPieces(gzipSync(''), 9)))).length).toBe(0);
   });
 
+  it('gives at once what stands in the first bytes, and nothing where they do not expand or expand to more than a start', async () => {
+    const start = await nodeGunzip().starter!();
+    const packed = gzipSync(plain);
+    for (const length of [1024, packed.length - 1, packed.length]) {
+      const text = start(packed.subarray(0, length))!;
+      expect(text.length).toBeGreaterThan(length);
+      expect(Buffer.compare(text, plain.subarray(0, text.length))).toBe(0);
+    }
+    expect(start(packed)!.length).toBe(plain.length);
+    expect(start(plain.subarray(0, 100))).toBeUndefined();
+    expect(start(Buffer.concat([packed.subarray(0, 200), Buffer.alloc(100, 255)]))).toBeUndefined();
+    expect(start(gzipSync(Buffer.alloc(1 << 22)).subarray(0, 1024))).toBeUndefined();
+  });
+
   it('calls every cut a truncation', async () => {
     const packed = gzipSync(plain);
     for (const length of [0, 1, 5, 10, 11, 100, packed.length >> 1, packed.length - 8, packed.length - 1]) {

@@ -64,6 +64,19 @@ describe.skipIf(process.platform === 'win32')('a listed file read without waitin
     }
   });
 
+  it('of any size gives its first bytes, beside those of others', async () => {
+    const content = Uint8Array.from({ length: 300_000 }, (_, i) => (i * 31) & 255);
+    const { files, entry, path } = await listed(content);
+    const starts = [1, 1024, 65_535].map((most) => files.startNow(entry, most)!);
+    expect(starts.map(({ length }) => length)).toEqual([1, 1024, 65_535]);
+    for (const start of starts) expect(Buffer.compare(start, content.subarray(0, start.length))).toBe(0);
+    expect(files.startNow(entry, 65_536)).toBeUndefined();
+    const short = await listed('ours');
+    expect(textOf(short.files.startNow(short.entry, 1024))).toBe('ours');
+    appendFileSync(path, '!');
+    expect(files.startNow(entry, 1024)).toBeUndefined();
+  });
+
   it('is not read once it was written to, though size and time of writing are as before', async () => {
     const { files, entry, path } = await listed();
     const { atime, mtime } = statSync(path);

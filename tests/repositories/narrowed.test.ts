@@ -1,4 +1,5 @@
 import { rmSync } from 'node:fs';
+import { gzipSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { MemoryStore } from '../../src/platform/memory/memoryServices';
 import { reviewRepository } from '../bench/shared/reviewRepository';
@@ -15,7 +16,12 @@ const ROUNDS = process.env['DAMPER_THOROUGH'] === '1' ? 120 : 8;
 const SEED = 20261125;
 
 type Files = ReadonlyMap<string, string>;
-type Edit = (text: string, path: string, files: Files, random: RandomSource) => Record<string, string | null>;
+type Edit = (
+  text: string,
+  path: string,
+  files: Files,
+  random: RandomSource,
+) => Record<string, string | Uint8Array | null>;
 
 /** Another line in place of the one with a key, of the file itself. */
 const line =
@@ -42,6 +48,22 @@ const scaled: Edit = (text, path) => ({
     (_, start: string, force: string) => start + (Number(force) * 1.04).toFixed(1),
   ),
 });
+
+/** A log that is there, of the test that some result is of. @param kind `staircase` or another one */
+function logOf(result: string, kind: string): Uint8Array {
+  const stated = result.split('\n').filter((text) => /^# (?:spec|serial|build|run|date|stroke|drive):/u.test(text));
+  const rows = Array.from({ length: 2000 }, (_, i) => {
+    const angle = i / 20;
+    return `${(i / 500).toFixed(3)},${(20 * Math.sin(angle)).toFixed(2)},${(400 + 300 * Math.cos(angle)).toFixed(1)}`;
+  });
+  const head = [
+    '# formatVersion: 1',
+    ...stated,
+    `# kind: ${kind}`,
+    'time [s],displacement [mm],force [N],temperature [Cel]',
+  ];
+  return gzipSync([...head, ...rows, ''].join('\n'));
+}
 
 const EDITS: Readonly<Record<string, readonly Edit[]>> = {
   '.result.csv': [
@@ -73,7 +95,13 @@ const EDITS: Readonly<Record<string, readonly Edit[]>> = {
       [path]: text.replace(/^reference: .*$/mu, `reference: ../${pathOf(files, '.refcurve.csv', random)}`),
     }),
   ],
-  '.testlog.csv.gz': [gone, (text, path) => ({ [path]: text.replace(/size \d+/u, 'size 7') })],
+  '.testlog.csv.gz': [
+    gone,
+    (text, path) => ({ [path]: text.replace(/size \d+/u, 'size 7') }),
+    (_, path, files, random) => ({
+      [path]: logOf(files.get(pathOf(files, '.result.csv', random))!, some(['staircase', 'endurance'], random)),
+    }),
+  ],
 };
 
 describe('what a branch is said to do', () => {
@@ -86,6 +114,18 @@ describe('what a branch is said to do', () => {
         .map(({ path, text }) => [path, text]),
     );
     git.commit('all', Object.fromEntries(files));
+    // Of every third result the log is there, of every third one another test without a result; one log is of another test than its result
+    // says.
+    const results = [...files.keys()].filter((path) => path.endsWith('.result.csv'));
+    const logs = results.flatMap((path, i): [string, Uint8Array][] => {
+      const log = path.replace('.result.', '.testlog.') + '.gz';
+      const result = files.get(path)!;
+      if (i === 6) return [[log, logOf(files.get(results[1]!)!, 'endurance')]];
+      if (i % 3 === 0) return [[log, logOf(result, 'staircase')]];
+      const loose = result.replace(/^# build: .*$/mu, '# build: 9');
+      return i % 3 === 1 ? [[log.replace('run', 'loose'), logOf(loose, 'staircase')]] : [];
+    });
+    git.commit('logs', Object.fromEntries(logs));
     const store = new MemoryStore();
     let told = 0;
     let left = 0;

@@ -1,7 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readForceTable } from '../../src/files/readForceTable';
-import { NO_TIES, tiesOfBytes } from '../../src/session/fileTies';
+import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
+import { fixedClock } from '../../src/platform/memory/memoryServices';
+import { nodeDigest } from '../../src/platform/node/nodeDigest';
+import { nodeGunzip } from '../../src/platform/node/nodeGunzip';
+import { NO_TIES, tiesOfBytes, tiesOfLog, tiesOfLogStart } from '../../src/session/fileTies';
+import { ReviewSession } from '../../src/session/reviewSession';
 
 const bytesOf = (text: string): Uint8Array => new TextEncoder().encode(text);
 const HEADER = 'velocity [mm/s],compression [N],rebound [N]\n100,300,-200\n200,400,-300\n';
@@ -79,6 +84,59 @@ describe('ties of a result', () => {
   it('are none where the file is no table', () => {
     expect(tiesOfBytes('x.result.csv', 'result', bytesOf(''))).toEqual(NO_TIES);
     expect(tiesOfBytes('x.result.csv', 'result', Uint8Array.of(35, 0, 255, 10))).toEqual(NO_TIES);
+  });
+});
+
+const LOG_LINES = {
+  spec: ['# spec: alder', '#  spec: birch', '# spec: "c d"', '# spec:', '# spec: alder # old', '#spec: alder'],
+  serial: ['# serial: F-001', '# serial: s: d', '# serial: ü', '# no serial'],
+  build: ['# build: 1', '# build: 1 b', '# built'],
+  run: ['# run: 2', '# run: 02', '#run: 2', '# run: x', '# rung: 3', '# run: 2\n# run: 3'],
+  kind: ['# kind: staircase', '# kind: endurance', '# kind:  endurance', '# kind: [endurance]', '# kind of a test'],
+  note: ['# words', '#', '', '# stroke: 40 mm', '# setting: {R: 4}', '# a note\r# run: 7', '# a\u2028# spec: other'],
+} as const;
+/** The usual form of each more often than not: a line of another one sends the whole log to its reader. */
+const logLine = (key: keyof typeof LOG_LINES): fc.Arbitrary<string> =>
+  fc.oneof({ weight: 4, arbitrary: fc.constant(LOG_LINES[key][0]) }, fc.constantFrom(...LOG_LINES[key]));
+const ROWS = 'time [s],displacement [mm],force [N]\n0.000,1.0,2.0\n0.001,1.1,2.0\n';
+
+describe('ties of a log by its start', () => {
+  it('are what its head has, where it is plain; of a log that cannot be read they do not matter', async () => {
+    let plain = 0;
+    const runs = process.env['DAMPER_THOROUGH'] === '1' ? 5000 : 200;
+    await fc.assert(
+      fc.asyncProperty(
+        fc
+          .tuple(...(['spec', 'serial', 'build', 'run', 'kind', 'note'] as const).map(logLine))
+          .chain((lines) => fc.shuffledSubarray(['# formatVersion: 1', ...lines], { minLength: 3 })),
+        fc.constantFrom('\n', '\r\n'),
+        fc.constantFrom(ROWS, `\n${ROWS}`, '# more', ''),
+        async (lines, end, rest) => {
+          const bytes = bytesOf(lines.map((line) => line + end).join('') + rest);
+          const ties = tiesOfLogStart(bytes);
+          if (ties === undefined) return;
+          const files = new MemoryFiles({ 'a.testlog.csv': bytes });
+          const session = new ReviewSession({
+            ...{ files, digest: nodeDigest, gunzip: nodeGunzip(), clock: fixedClock('2026-05-01') },
+          });
+          const read = await session.run((run) => tiesOfLog(run, 'a.testlog.csv'));
+          if (read === NO_TIES) return;
+          plain += 1;
+          expect(ties).toEqual(read);
+        },
+      ),
+      { seed: 20261126, numRuns: runs },
+    );
+    expect(plain).toBeGreaterThan(runs / 20);
+  });
+
+  it('are those of the usual log, and unknown where its preamble does not end in these bytes', () => {
+    const head = '# formatVersion: 1\n# spec: alder\n# serial: F-001\n# build: 2\n# kind: endurance\n';
+    expect(tiesOfLogStart(bytesOf(head + ROWS))).toEqual({
+      ...{ kind: 'log', spec: 'alder', serial: 'F-001', build: '2', run: '1', paths: [], isForSpec: true },
+    });
+    for (const start of [head, head.slice(0, -3), `${head}\n`, ROWS, '', `\ufeff${head}${ROWS}`])
+      expect(tiesOfLogStart(bytesOf(start))).toBeUndefined();
   });
 });
 

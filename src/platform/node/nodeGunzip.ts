@@ -9,6 +9,8 @@ export interface GunzipLimits {
   readonly ratio: number;
   readonly ratioFrom: number;
 }
+/** The start of a log is a few kilobytes; more is no head, but a bomb. */
+const MOST_OF_START = 256 * 1024;
 export const GUNZIP_LIMITS: GunzipLimits = { bytes: 8 * 1024 ** 3, ratio: 200, ratioFrom: 32 * 1024 ** 2 };
 
 /** Expands gzip as it comes; no more than a chunk is held. @throws GunzipError from the iteration */
@@ -41,6 +43,17 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
       } finally {
         expander.destroy();
       }
+    },
+    async starter() {
+      const { constants, gunzipSync } = await import('node:zlib');
+      const options = { finishFlush: constants.Z_SYNC_FLUSH, maxOutputLength: MOST_OF_START };
+      return (packed) => {
+        try {
+          return gunzipSync(packed, options);
+        } catch {
+          return undefined; // the reader of logs meets it again, and says what it is
+        }
+      };
     },
   };
 }

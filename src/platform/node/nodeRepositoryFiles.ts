@@ -152,8 +152,19 @@ export class NodeRepositoryFiles implements RepositoryFiles {
    * not resolved must not become possible for hours. It takes 15 us a file, where resolving and asking /proc takes 45.
    */
   readNow(entry: FileEntry): Uint8Array | undefined {
+    const { size } = entry;
+    return size === 0 || size >= MOST_AT_ONCE ? undefined : this.#readNow(entry, size, size + 1);
+  }
+
+  startNow(entry: FileEntry, most: number): Uint8Array | undefined {
+    const length = Math.min(entry.size, most);
+    return length === 0 || length >= MOST_AT_ONCE ? undefined : this.#readNow(entry, length, length);
+  }
+
+  /** @param length bytes that are to come @param asked bytes that are asked for: one more shows that the file grew */
+  #readNow(entry: FileEntry, length: number, asked: number): Uint8Array | undefined {
     const { path, size, changed, inode } = entry;
-    if (size === 0 || size >= MOST_AT_ONCE || inode === undefined || !REFUSES_LINKS) return undefined;
+    if (inode === undefined || !REFUSES_LINKS) return undefined;
     if (!isPlainPath(path) || Date.now() - this.#listedAt > VOUCHED_FOR) return undefined;
     let handle: number | undefined;
     try {
@@ -161,7 +172,7 @@ export class NodeRepositoryFiles implements RepositoryFiles {
       const now = fstatSync(handle);
       if (now.ino !== inode || now.dev !== this.#device || now.ctimeMs !== changed || now.size !== size)
         return undefined;
-      return now.isFile() ? this.#readIntoBlock(handle, size) : undefined;
+      return now.isFile() ? this.#readIntoBlock(handle, length, asked) : undefined;
     } catch {
       return undefined; // `read` meets it again, and says what it is
     } finally {
@@ -169,15 +180,15 @@ export class NodeRepositoryFiles implements RepositoryFiles {
     }
   }
 
-  /** The content of a file that has just so many bytes. */
-  #readIntoBlock(handle: number, size: number): Uint8Array | undefined {
-    if (this.#used + size >= this.#block.length) {
+  /** Undefined where other than `length` bytes came. */
+  #readIntoBlock(handle: number, length: number, asked: number): Uint8Array | undefined {
+    if (this.#used + asked > this.#block.length) {
       this.#block = new Uint8Array(BLOCK_BYTES);
       this.#used = 0;
     }
     const start = this.#used;
-    if (readSync(handle, this.#block, start, size + 1, null) !== size) return undefined; // it grew or shrank
-    this.#used += size;
+    if (readSync(handle, this.#block, start, asked, null) !== length) return undefined; // it grew or shrank
+    this.#used += length;
     return this.#block.subarray(start, this.#used);
   }
 
