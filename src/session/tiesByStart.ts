@@ -7,6 +7,8 @@ import type { FileKinds } from './kindsByConfig';
 /** Of a packed log: its preamble as this program writes it, twice over. */
 const START_BYTES = 1024;
 
+const PACKED = /\.gz$/iu;
+
 export interface ListedLogs extends Pick<FileKinds, 'isMapped'> {
   readonly files: RepositoryFiles;
   /** All files, logs or not. */
@@ -24,12 +26,14 @@ export async function tiesByStart({
   const described = new Set(
     listed.flatMap(({ path }) => (path.endsWith('-metadata.json') ? [logOfMetadata(path)] : [])),
   );
-  const expand = await gunzip.starter?.();
+  // To load what expands them takes some milliseconds, and pointers of logs are packed in name only.
+  const anyPacked = listed.some(({ path, size }) => size > START_BYTES && PACKED.test(path));
+  const expand = anyPacked ? await gunzip.starter?.() : undefined;
   return (log) => {
     const { path } = log;
     if (isMapped(path) || described.has(path)) return undefined; // more may be stated of it than it states itself
     const start = files.startNow?.(log, START_BYTES);
-    const text = start !== undefined && /\.gz$/iu.test(path) ? expand?.(start) : start;
+    const text = start !== undefined && PACKED.test(path) ? expand?.(start) : start;
     return text && tiesOfLogStart(text);
   };
 }
