@@ -86,6 +86,10 @@ export class ShownFiles implements RepositoryFiles {
     return bytes ?? this.#work.readNow?.(entry);
   }
 
+  startNow(entry: FileEntry, most: number): Uint8Array | undefined {
+    return this.#shown.has(entry.path) ? undefined : this.#work.startNow?.(entry, most);
+  }
+
   async *open(path: string, signal?: AbortSignalLike): AsyncIterable<Uint8Array> {
     const shown = this.#present(path);
     if (shown instanceof Uint8Array) yield shown;

@@ -92,6 +92,8 @@ export class EntryQueries {
   readonly entries = defineQuery<readonly string[]>(
     'entries',
     (_, read) => {
+      // First what may have to be waited for: all of this begins anew each time.
+      const { groups } = read.get(this.#runs.groups, '');
       const entries: Entry[] = [];
       const claimed = new Set<string>();
       const results = read.get(this.#files.ofKind, 'result');
@@ -100,7 +102,7 @@ export class EntryQueries {
         entries.push({ kind: 'result', file: results[i]! });
         for (const { path } of stated.sources) claimed.add(path);
       });
-      for (const { first, logs } of read.get(this.#runs.groups, '').groups) {
+      for (const { first, logs } of groups) {
         if (!logs.some((log) => claimed.has(log))) entries.push({ kind: 'run', first });
       }
       return entries.map(entryText);

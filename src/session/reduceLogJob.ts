@@ -1,6 +1,7 @@
 import type { ReducedLog } from '../analysis/reducedLog';
 import { reduceLog } from '../analysis/reduceLog';
-import { kindDiffers } from '../files/contentKind';
+import { kindDiffers, looksLike } from '../files/contentKind';
+import { readLogStart } from '../files/log/logStart';
 import { openTestLog, type OpenTestLog } from '../files/log/openTestLog';
 import { FileFault, type FileProblem, type SourcePosition } from '../files/problem';
 import type { LogMapping } from '../files/reviewConfig';
@@ -81,6 +82,21 @@ export async function readHeadJob(ports: LogPorts, request: LogRequest, signal?:
   const differs =
     first === undefined || request.mapping !== undefined ? undefined : kindDiffers(request.file, 'testLog', first);
   return differs === undefined ? report : { ...report, problems: [differs, ...report.problems] };
+}
+
+/** The reader of logs looks at so many bytes for what is no text at all. */
+const LEAST_START = 2048;
+
+/** As `readHeadJob`, from the first bytes of a log that no mapping is for, expanded; undefined where they do not tell all of it. */
+export function headOfStart(file: string, start: Uint8Array): HeadReport | undefined {
+  if (start.length < LEAST_START || looksLike(start) !== 'testLog') return undefined;
+  try {
+    const read = readLogStart(file, start, false, undefined);
+    return read === 'more' ? undefined : { kind: 'read', head: plainHead(read.head), problems: read.warnings };
+  } catch (error) {
+    if (error instanceof FileFault) return undefined; // told with the whole log at hand
+    throw error;
+  }
 }
 
 /** The line of a row: exact for the rows that steps and events name, and for others as long as rows follow line by line. */

@@ -189,6 +189,12 @@ export class WorkFiles {
     return entry === undefined || this.#overlays.has(path) ? undefined : this.#port.readNow?.(entry);
   }
 
+  /** Its first bytes in the same way. */
+  startNow(path: string, most: number): Uint8Array | undefined {
+    const entry = this.#entries.get(path);
+    return entry === undefined || this.#overlays.has(path) ? undefined : this.#port.startNow?.(entry, most);
+  }
+
   async read(path: string, limit: number): Promise<Uint8Array> {
     const overlay = this.#overlays.get(path);
     if (overlay !== undefined) return overlay.slice();

@@ -6,11 +6,11 @@ import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { fixedClock } from '../../src/platform/memory/memoryServices';
 import { nodeDigest } from '../../src/platform/node/nodeDigest';
 import { nodeGunzip } from '../../src/platform/node/nodeGunzip';
-import type { FileEntry } from '../../src/ports/repositoryFiles';
 import type { RevisionFiles } from '../../src/ports/revisions';
 import { CONFIG_PATH, kindsByConfig } from '../../src/session/kindsByConfig';
 import { ListedBlobs } from '../../src/platform/node/gitTreeFiles';
 import { ReviewSession } from '../../src/session/reviewSession';
+import { bytesOf, FilesAtHand } from '../session/filesAtHand';
 import { LOGS, resultOf, SPECS, TODAY, workshopFiles } from '../session/workshop';
 
 type Files = Record<string, string | Uint8Array>;
@@ -22,27 +22,6 @@ class BaseFiles extends MemoryFiles implements RevisionFiles {
     super(files);
     this.blobs = new ListedBlobs(Object.keys(files).map((path) => [path, path]));
   }
-}
-
-/** Files of a platform that has them at hand without waiting. */
-class FilesAtHand extends MemoryFiles {
-  readonly #bytes: ReadonlyMap<string, Uint8Array>;
-  constructor(files: Files) {
-    super(files);
-    this.#bytes = new Map(Object.entries(files).map(([path, content]) => [path, bytesOf(content)]));
-  }
-
-  readNow({ path }: FileEntry): Uint8Array | undefined {
-    return this.#bytes.get(path)?.slice();
-  }
-
-  startNow({ path }: FileEntry, most: number): Uint8Array | undefined {
-    return this.#bytes.get(path)?.slice(0, most);
-  }
-}
-
-function bytesOf(content: string | Uint8Array): Uint8Array {
-  return typeof content === 'string' ? new TextEncoder().encode(content) : content;
 }
 
 /** What is kept of some files where `changed` differ, the same whether the platform has files at hand or not. */

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { ShownFiles } from '../../src/changes/shownFiles';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import type { FileEntry } from '../../src/ports/repositoryFiles';
+import { bytesOf, FilesAtHand } from '../session/filesAtHand';
 
 /** Counts what is read at once, by path. */
 class CountedFiles extends MemoryFiles {
@@ -26,5 +27,13 @@ describe('files that were read of the work tree', () => {
       [1, 5, 6, undefined].map((byte) => byte && Uint8Array.of(byte)),
     );
     expect(disk.reads.join('')).toBe('abcaab');
+  });
+
+  it('have their start at hand where they are not shown otherwise', async () => {
+    const files = new ShownFiles(new FilesAtHand({ a: '123', b: '456' }));
+    const [a, b] = (await files.list('')).files as [FileEntry, FileEntry];
+    files.show(new Map([['b', Uint8Array.of(9)]]));
+    expect(files.startNow(a, 2)).toEqual(bytesOf('12'));
+    expect(files.startNow(b, 2)).toBeUndefined();
   });
 });

@@ -136,6 +136,7 @@ describe('paths that files name', () => {
           stat: files.stat.bind(files),
           read: (name: string, limit?: number) => (opened.push(name), files.read(name, limit)),
           readNow: (entry: FileEntry) => (opened.push(entry.path), files.readNow(entry)),
+          startNow: (entry: FileEntry, most: number) => (opened.push(entry.path), files.startNow(entry, most)),
           open: (name: string, signal?: AbortSignal) => (opened.push(name), files.open(name, signal)),
         },
       );

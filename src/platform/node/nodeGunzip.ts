@@ -1,4 +1,5 @@
 import { pipeline, Readable } from 'node:stream';
+import type * as Zlib from 'node:zlib';
 import { GunzipError, type Gunzip } from '../../ports/services';
 import { systemCode } from './fileErrors';
 
@@ -13,6 +14,13 @@ export interface GunzipLimits {
 const MOST_OF_START = 256 * 1024;
 export const GUNZIP_LIMITS: GunzipLimits = { bytes: 8 * 1024 ** 3, ratio: 200, ratioFrom: 32 * 1024 ** 2 };
 
+let zlib: Promise<typeof Zlib> | undefined;
+
+/** Most runs expand nothing, and loading it takes a millisecond; of thousands of logs each would load it anew. */
+function loadedZlib(): Promise<typeof Zlib> {
+  return (zlib ??= import('node:zlib'));
+}
+
 /** Expands gzip as it comes; no more than a chunk is held. @throws GunzipError from the iteration */
 export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
   return {
@@ -26,7 +34,7 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
         }
         if (received === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
       }
-      const { createGunzip } = await import('node:zlib'); // most runs expand nothing, and loading it takes a millisecond
+      const { createGunzip } = await loadedZlib();
       const expander = createGunzip({ chunkSize: 256 * 1024 });
       // Errors of either end reach the loop below through the expander.
       pipeline(Readable.from(counted()), expander, () => undefined);
@@ -45,7 +53,7 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
       }
     },
     async starter() {
-      const { constants, gunzipSync } = await import('node:zlib');
+      const { constants, gunzipSync } = await loadedZlib();
       const options = { finishFlush: constants.Z_SYNC_FLUSH, maxOutputLength: MOST_OF_START };
       return (packed) => {
         try {
