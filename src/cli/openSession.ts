@@ -34,7 +34,8 @@ export function withSession<Result>(
   useCache: boolean,
   work: (session: ReviewSession, run: RunControl) => Promise<Result>,
 ): Promise<Result> {
-  return withSessionOn(root, useCache, { files: (disk) => disk, isElsewhere: () => false, listing: {} }, work);
+  const source: SessionSource = { files: (disk) => disk, isElsewhere: () => false, listing: {}, usesKept: true };
+  return withSessionOn(root, useCache, source, work);
 }
 
 /** What a session reads in place of the disk. */
@@ -43,6 +44,8 @@ export interface SessionSource {
   /** Whether a log is another than the disk's, so that the worker threads cannot read it. */
   isElsewhere(path: string): boolean;
   readonly listing: Pick<ListingOptions, 'keepsFolders' | 'toldPaths'>;
+  /** Whether what was told of results before is of use. */
+  readonly usesKept: boolean;
 }
 
 /** As `withSession`, on files that may be others than the disk's. */
@@ -60,7 +63,9 @@ export async function withSessionOn<Result>(
   const build = productBuild();
   const session = new ReviewSession({
     ...ports,
-    ...(store !== undefined && build !== undefined && { kept: { store, key: `${disk.root}\n${build}` } }),
+    ...(source.usesKept &&
+      store !== undefined &&
+      build !== undefined && { kept: { store, key: `${disk.root}\n${build}` } }),
     files,
     logs: {
       run: (request, signal) =>

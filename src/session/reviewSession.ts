@@ -117,7 +117,7 @@ export class ReviewSession {
    * @throws as `review`
    */
   reduce(paths: readonly string[], options: RunOptions = {}): Promise<ReduceOutcome> {
-    return this.#run(options, (run) => reduceRuns(run, paths));
+    return this.run((run) => reduceRuns(run, paths), options);
   }
 
   /**
@@ -125,12 +125,12 @@ export class ReviewSession {
    * @throws SessionFault where one names nothing or more than one thing; else as `review`
    */
   compare(a: string, b: string, options: RunOptions = {}): Promise<Comparison> {
-    return this.#run(options, (run) => compareTargets(run, a, b));
+    return this.run((run) => compareTargets(run, a, b), options);
   }
 
   /** One side of a comparison whose other side may be of another session, such as one on an older revision. @throws as `compare` */
   target(name: string, options: RunOptions = {}): Promise<Target> {
-    return this.#run(options, (run) => targetOf(run, name));
+    return this.run((run) => targetOf(run, name), options);
   }
 
   /**
@@ -139,10 +139,10 @@ export class ReviewSession {
    * @throws SessionFault where it names nothing or more than one thing; else as `review`
    */
   correct(name: string, options: RunOptions = {}): Promise<CorrectedResult> {
-    return this.#run(options, (run) => correctTarget(run, name));
+    return this.run((run) => correctTarget(run, name), options);
   }
 
-  /** One run of other work over the queries, such as that of holding two states against each other. @throws as `review` */
+  /** One run of other work over the queries, such as that of holding two states against each other; what was kept is used. @throws as `review` */
   async run<Result>(work: (run: SessionRun) => Promise<Result>, options: RunOptions = {}): Promise<Result> {
     await this.#kept.load(this.#engine);
     return this.#run(options, work);

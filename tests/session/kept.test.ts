@@ -134,6 +134,18 @@ class Shared {
     return { outcome: facts(outcome), counts: session.counts() };
   }
 
+  /** What new processes answer to all but a review, or why they do not; each has what was kept by then. */
+  async answers(keep: boolean): Promise<readonly unknown[]> {
+    const asked: readonly ((session: Opened['session']) => Promise<unknown>)[] = [
+      (session) => session.compare(resultOf(LOGS.one), TWO),
+      (session) => session.compare('F-001/1', 'R-001/1'),
+      (session) => session.correct(TWO),
+      (session) => session.reduce([]),
+    ];
+    const answer = (value: unknown): string => JSON.stringify(value);
+    return Promise.all(asked.map((ask) => ask(this.open(keep).session).then(answer, String)));
+  }
+
   async expectAsCold(paths: readonly string[] = []): Promise<void> {
     const { outcome } = await this.tell(paths);
     expect(outcome).toEqual((await this.tell(paths, false)).outcome);
@@ -181,6 +193,7 @@ describe('what is kept between processes', () => {
       session.invalidate(Object.keys(edit));
       const later = await session.tell(FACTS, []);
       expect(facts(later)).toEqual((await shared.tell([], false)).outcome);
+      expect(await shared.answers(true)).toEqual(await shared.answers(false));
       await shared.expectAsCold();
       await shared.expectAsCold(); // from what the run with the edit has kept
       shared.undo(edit);
@@ -199,6 +212,15 @@ describe('what is kept between processes', () => {
       const exists = (await shared.files.stat(TWO)) !== undefined;
       await shared.expectAsCold(exists && random.uniform(0, 1) < 0.3 ? ['dampers/F-002'] : []);
     }
+  });
+
+  it('spares other commands reading what nobody changed', async () => {
+    const shared = new Shared();
+    await shared.tell();
+    const { session } = shared.open();
+    await session.correct(TWO);
+    expect(session.counts()).toMatchObject({ 'identity of table (kept)': 4, 'entries (kept)': 1, 'parse table': 2 });
+    expect(session.counts()).toMatchObject({ 'read head': 1 }); // of its own log
   });
 
   it('does not outlive its day, as waivers and calibrations run out', async () => {
