@@ -1,6 +1,6 @@
 import { countsOf } from '../review/findingTally';
 import type { ReviewOutcome } from '../review/judgedResult';
-import { unitLabel } from '../review/wording';
+import { countText, unitLabel } from '../review/wording';
 import { findingsList } from './html/findingsList';
 import { overviewTable } from './html/overview';
 import { page } from './html/page';
@@ -11,17 +11,24 @@ import { findingsOfFiles, GAS_CAUTION, PASS_CAUTION, summarySentences } from './
 export interface HtmlOptions {
   /** When the page is made, ISO 8601; stands on every sheet. */
   readonly generated: string;
+  /** Sheets in one page, of the worst results: 100 unless said otherwise. */
+  readonly mostSheets?: number;
 }
+
+/** Of 2,000 results the page had 106 MB and took two and a half minutes to draw. */
+const MOST_SHEETS = 100;
 
 /**
  * The outcome as one page that opens offline: no script, nothing fetched, charts drawn in place. Printed on A4 each result
- * is a release sheet. With several results an overview stands first.
+ * is a release sheet. With several results an overview stands first; of very many the best stand in it alone.
  */
 export async function renderHtml(outcome: ReviewOutcome, options: HtmlOptions): Promise<string> {
   const idOf = (index: number): string => `r${index + 1}`;
+  const { mostSheets = MOST_SHEETS } = options;
   const sheets: SafeHtml[] = [];
-  for (const [i, result] of outcome.results.entries())
+  for (const [i, result] of outcome.results.slice(0, mostSheets).entries())
     sheets.push(await resultSection(result, idOf(i), options.generated));
+  const without = outcome.results.length - sheets.length;
   const [only] = outcome.results;
   const title =
     outcome.results.length === 1 && only !== undefined ? `${unitLabel(only)}: damper review` : 'Damper review';
@@ -38,15 +45,23 @@ export async function renderHtml(outcome: ReviewOutcome, options: HtmlOptions): 
         <p class="quiet">
           Made ${options.generated.replace('T', ' ').slice(0, 16)} UTC, analysis method ${outcome.method}.
         </p>
-        ${outcome.results.length > 1 && overviewTable(outcome.results, idOf)}
+        ${outcome.results.length > 1 && overviewTable(outcome.results, (i) => (i < mostSheets ? idOf(i) : undefined))}
         ${
           files.length > 0 &&
           markup`<h2>Files</h2>
             ${findingsList(files)}`
         }
       </header>
-      <main id="results">${sheets} ${cautions()}</main>`,
+      <main id="results">${sheets} ${without > 0 && withoutSheets(without)} ${cautions()}</main>`,
   );
+}
+
+function withoutSheets(count: number): SafeHtml {
+  return markup`<p>
+    ${countText(count, 'result')} more, the best of them, ${count === 1 ? 'stands' : 'stand'} in the overview alone: with all sheets the
+    page would be too large to open. For the sheet of one damper, check its folder alone, as in
+    <code>damper-review check dampers/F-001 --format html</code>.
+  </p>`;
 }
 
 function cautions(): SafeHtml {

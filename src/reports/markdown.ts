@@ -44,17 +44,25 @@ export function renderMarkdown(outcome: ReviewOutcome, options: MarkdownOptions 
       : []),
   ];
   const tail = outcome.results.some((r) => r.verdict === 'pass') ? [`_${escapeMarkdown(PASS_CAUTION)}_`] : [];
-  const details = outcome.results.filter((r) => r.verdict !== 'pass' || r.findings.length > 0).map(resultDetails);
-  return fitted(head, details, tail, options.mostCharacters ?? MOST_CHARACTERS);
+  const detailed = outcome.results.filter((r) => r.verdict !== 'pass' || r.findings.length > 0);
+  return fitted(head, detailed, tail, options.mostCharacters ?? MOST_CHARACTERS);
 }
 
 const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };
 
-/** As many details as fit. */
-function fitted(head: readonly string[], details: readonly string[], tail: readonly string[], most: number): string {
+/** Details of as many results as fit; of no more than may fit they are made at all. */
+function fitted(
+  head: readonly string[],
+  detailed: readonly JudgedResult[],
+  tail: readonly string[],
+  most: number,
+): string {
   const join = (parts: readonly string[]): string => `${parts.join('\n\n')}\n`;
+  const details: string[] = [];
+  for (let length = 0; details.length < detailed.length && length <= most; length += details.at(-1)!.length)
+    details.push(resultDetails(detailed[details.length]!));
   for (let kept = details.length; kept >= 0; kept--) {
-    const left = details.length - kept;
+    const left = detailed.length - kept;
     const note =
       left === 0 ? [] : [`${countText(left, 'result')} more in the full report: the comment would be too long.`];
     const text = join([...head, ...details.slice(0, kept), ...note, ...tail]);

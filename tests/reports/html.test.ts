@@ -55,6 +55,19 @@ describe('the page', () => {
     expect(named('html')[0]?.attributes.get('lang')).toBe('en');
   });
 
+  it('of very many results has sheets of the worst, and says where those of the others are', async () => {
+    const short = await renderHtml(workshop, { ...made, mostSheets: 2 });
+    const parts = elementsOf(short);
+    const ids = parts.flatMap((e) => e.attributes.get('id') ?? []);
+    expect(ids.filter((id) => /^r\d+$/u.test(id))).toEqual(['r1', 'r2']);
+    const rows = parts.filter((e) => e.name === 'tr' && e.text.includes('build')).slice(0, workshop.results.length);
+    expect(rows.length).toBe(workshop.results.length);
+    const asked = parts.flatMap((e) => e.attributes.get('href') ?? []).filter((href) => /^#r\d+$/u.test(href));
+    expect(asked).toEqual(['#r1', '#r2']);
+    expect(short).toMatch(/3 results more, the best of them, stand in the overview alone/u);
+    expect(whole).not.toContain('in the overview alone');
+  });
+
   it('begins with the overview, worst first, each row leading to its sheet', () => {
     const rows = named('tr')
       .filter((row) => row.text.includes('build'))

@@ -5,15 +5,17 @@ import { signedShare } from '../driftFigures';
 import { countedFindings, namesNeedingFiles, verdictParts } from '../resultStory';
 import { markup, type SafeHtml } from './safeHtml';
 
-/** One row a result, worst first, each leading to its sheet. */
-export function overviewTable(results: readonly JudgedResult[], idOf: (index: number) => string): SafeHtml {
+/** One row a result, worst first, each leading to its sheet where it has one. */
+export function overviewTable(results: readonly JudgedResult[], idOf: (index: number) => string | undefined): SafeHtml {
   const alike = namesNeedingFiles(results);
   const rows = results.map((result, i) => {
     const worst = worstOf(result);
     const { name } = verdictParts(result);
+    const id = idOf(i);
+    const shown = markup`<bdi>${name}</bdi>`;
     return markup`<tr>
       <th scope="row">
-        <a href="#${idOf(i)}"><bdi>${name}</bdi></a>${alike.has(result.file) && markup`<br /><code>${fileName(result.file)}</code>`}
+        ${id === undefined ? shown : markup`<a href="#${id}">${shown}</a>`}${alike.has(result.file) && markup`<br /><code>${fileName(result.file)}</code>`}
       </th>
       <td class="id">${result.specId}</td>
       <td><span class="word ${result.verdict}">${verdictWord(result.verdict, result.spec?.purpose)}</span></td>
