@@ -11,10 +11,13 @@ export interface Untracked {
   readonly answer: Promise<GitAnswer>;
 }
 
-/** Asks for the files below git's folder that the index lacks, ignored ones too; nothing that a repository may configure has a say in it. */
+/**
+ * Asks for the files below git's folder that the index lacks, ignored ones too; nothing that a repository may configure has a say in it. git
+ * does not look into what no walk does: a hundred thousand files, where there are any.
+ */
 export function askUntracked(git: GitCommand): Untracked {
   const askedAt = Date.now();
-  const answer = git.run('ls-files', ['-z', '--others']);
+  const answer = git.run('ls-files', ['-z', '--others', '--exclude=node_modules']);
   answer.catch(() => undefined); // met where it is needed
   return { askedAt, answer };
 }
