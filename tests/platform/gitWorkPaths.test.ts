@@ -155,6 +155,16 @@ describe.runIf(process.platform === 'linux')('paths that git tells of a work tre
     expect(await (await asked(git.folder)).workPaths()).toBeUndefined();
   });
 
+  it('are those of the first list alone: what came since is in the next', async () => {
+    const git = await changed(() => undefined);
+    const revisions = await asked(git.folder);
+    const files = new NodeRepositoryFiles(git.folder, { toldPaths: () => revisions.workPaths() });
+    const names = async () => (await files.list('')).files.map(({ path }) => path);
+    expect(await names()).not.toContain('new.csv');
+    git.put({ 'new.csv': 'n' });
+    expect(await names()).toContain('new.csv');
+  });
+
   it('are not asked for where nothing was asked ahead', async () => {
     const git = await changed(() => undefined);
     const revisions = await GitRevisions.open(git.folder);

@@ -47,7 +47,7 @@ export interface ListingOptions {
   readonly store?: DerivedStore | undefined;
   /** Whether it is to keep what they hold now, for the next process: it is, unless said otherwise. */
   readonly keepsFolders?: boolean;
-  /** Paths of all files, in the order of the list, where another program tells them; some may be gone. */
+  /** Paths of all files, in the order of the list, where another program tells them; some may be gone. Asked for the first list alone. */
   readonly toldPaths?: () => Promise<readonly string[] | undefined>;
 }
 
@@ -60,6 +60,7 @@ export class NodeRepositoryFiles implements RepositoryFiles {
   readonly root: string;
   readonly #device: number;
   readonly #listing: ListingOptions;
+  #wasListed = false;
   /** When the files were last listed, by the clock of {@link Date.now}. */
   #listedAt = 0;
   /** Where the next file that is read without waiting goes, and from which byte on. */
@@ -80,7 +81,9 @@ export class NodeRepositoryFiles implements RepositoryFiles {
     this.#listedAt = Date.now();
     const { store, keepsFolders = true, toldPaths } = this.#listing;
     const isWhole = under === '';
-    const told = isWhole ? await this.#taken(await toldPaths?.(), signal) : undefined;
+    const isFirst = isWhole && !this.#wasListed;
+    if (isWhole) this.#wasListed = true;
+    const told = isFirst ? await this.#taken(await toldPaths?.(), signal) : undefined;
     if (told !== undefined) return told;
     const known = isWhole && store !== undefined ? await KnownFolders.read(store, this.root, this.#device) : undefined;
     const unchanged = await this.#taken(known?.unchanged(), signal);
