@@ -1,4 +1,5 @@
 import { countsOf } from '../review/findingTally';
+import type { Finding } from '../review/finding';
 import type { ReviewOutcome } from '../review/judgedResult';
 import { countText, unitLabel } from '../review/wording';
 import { findingsList } from './html/findingsList';
@@ -17,6 +18,8 @@ export interface HtmlOptions {
 
 /** Of 2,000 results the page had 106 MB and took two and a half minutes to draw. */
 const MOST_SHEETS = 100;
+/** Further findings of files are folded away: of 2,000 logs that were not fetched, the results would begin on page 200. */
+const MOST_OF_FILES = 20;
 
 /**
  * The outcome as one page that opens offline: no script, nothing fetched, charts drawn in place. Printed on A4 each result
@@ -46,14 +49,23 @@ export async function renderHtml(outcome: ReviewOutcome, options: HtmlOptions): 
           Made ${options.generated.replace('T', ' ').slice(0, 16)} UTC, analysis method ${outcome.method}.
         </p>
         ${outcome.results.length > 1 && overviewTable(outcome.results, (i) => (i < mostSheets ? idOf(i) : undefined))}
-        ${
-          files.length > 0 &&
-          markup`<h2>Files</h2>
-            ${findingsList(files)}`
-        }
+        ${files.length > 0 && filesPart(files)}
       </header>
       <main id="results">${sheets} ${without > 0 && withoutSheets(without)} ${cautions()}</main>`,
   );
+}
+
+function filesPart(findings: readonly Finding[]): SafeHtml {
+  const more = findings.slice(MOST_OF_FILES);
+  return markup`<h2>Files</h2>
+    ${findingsList(findings.slice(0, MOST_OF_FILES))}
+    ${
+      more.length > 0 &&
+      markup`<details>
+        <summary>${countText(more.length, 'more finding')} of files</summary>
+        ${findingsList(more)}
+      </details>`
+    }`;
 }
 
 function withoutSheets(count: number): SafeHtml {

@@ -1,5 +1,5 @@
 import type { Finding } from '../review/finding';
-import { countsOf } from '../review/findingTally';
+import { countsOf, ERROR_RANK, rankOf } from '../review/findingTally';
 import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
 import type { ToldOutcome } from '../review/toldOutcome';
 import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
@@ -59,8 +59,10 @@ export function renderText(outcome: ReviewOutcome, options: TextOptions): string
     return { file: result.file, verdict: result.verdict, name: names.get(name)!, before, behind };
   });
   const { verdict, unreadable } = outcome;
-  const ofFiles = findingsOfFiles(outcome).map((finding) => teller.partOfFinding(finding));
-  const told = { verdict, unreadable, results, counts: countsOf(outcome.findings), ofFiles };
+  const files = findingsOfFiles(outcome);
+  const ofFiles = files.map((finding) => teller.partOfFinding(finding));
+  const errorsOfFiles = files.filter((finding) => rankOf(finding) === ERROR_RANK).length;
+  const told = { verdict, unreadable, results, counts: countsOf(outcome.findings), ofFiles, errorsOfFiles };
   return new TextDecoder().decode(renderTold(told, options));
 }
 
@@ -82,10 +84,19 @@ export function renderTold(outcome: ToldOutcome, options: TextOptions): Uint8Arr
   }
   if (passed.length > 0) text.add('\n');
   if (ofFiles.length > 0) text.add(`${layout.paint('Files', 'strong')}\n`);
-  for (const piece of ofFiles) text.add(piece);
+  const shown = Math.max(outcome.errorsOfFiles, MOST_OF_FILES);
+  for (const piece of ofFiles.slice(0, shown)) text.add(piece);
+  if (ofFiles.length > shown) text.add(`${layout.paragraph(2, '', moreOfFiles(ofFiles.length - shown)).join('\n')}\n`);
   if (ofFiles.length > 0) text.add('\n');
   text.add(`${summary(outcome, layout).join('\n')}\n`);
   return text.join();
+}
+
+/** So many findings of files are listed, and errors in any case: of 2,000 logs that were not fetched, the results would be out of sight. */
+const MOST_OF_FILES = 20;
+
+function moreOfFiles(count: number): string {
+  return `${countText(count, 'more finding')} of files, none of them an error that counts: --format json has all of them.`;
 }
 
 function layoutOf({ colour, width }: TextOptions): TerminalLayout {

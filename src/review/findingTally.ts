@@ -13,6 +13,9 @@ export function rankOf({ level, waived }: Pick<Finding, 'level' | 'waived'>): nu
   return LEVEL_ORDER[level] + (waived === undefined ? 0 : WAIVED);
 }
 
+/** Rank of an error that counts. */
+export const ERROR_RANK = LEVEL_ORDER.error;
+
 export function countsOf(findings: readonly Pick<Finding, 'level' | 'waived'>[]): FindingCounts {
   return countsOfRanks(findings.map(rankOf));
 }

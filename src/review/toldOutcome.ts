@@ -27,6 +27,8 @@ export interface ToldOutcome {
   readonly counts: FindingCounts;
   /** Findings that belong to no result, worst first. */
   readonly ofFiles: readonly TextPiece[];
+  /** How many of these, the first ones, are errors. */
+  readonly errorsOfFiles: number;
   /** True where a file could not be read: exit status 2. */
   readonly unreadable: boolean;
 }

@@ -1,6 +1,6 @@
 import type { FileProblem } from '../files/problem';
 import type { Finding } from '../review/finding';
-import { FindingTally, rankOf } from '../review/findingTally';
+import { ERROR_RANK, FindingTally, rankOf } from '../review/findingTally';
 import { inOrder, resultsInOrder, verdictOfAll, type Placed } from '../review/outcome';
 import { problemFindings } from '../review/problemFindings';
 import type { TextOfResult, TextPiece, ToldOutcome } from '../review/toldOutcome';
@@ -166,6 +166,7 @@ class OutcomeOfRows {
       results: resultsInOrder(this.#results),
       counts: this.#tally.counts(),
       ofFiles: inOrder(ofFiles, ({ rank }) => rank).map(({ piece }) => piece),
+      errorsOfFiles: ofFiles.filter(({ rank }) => rank === ERROR_RANK).length,
       unreadable: unreadable || this.#unusable,
     };
   }

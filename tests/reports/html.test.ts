@@ -7,7 +7,7 @@ import { spellHidden } from '../../src/text/visible';
 import { HOSTILE } from '../text/hostileText';
 import { compared } from './fixtures/comparisons';
 import { hostileComparison, hostileOutcome } from './fixtures/hostileOutcome';
-import { failing, gasLow, outcomeOf, passing, workshop } from './fixtures/outcomes';
+import { failing, gasLow, outcomeOf, passing, unreadable, workshop } from './fixtures/outcomes';
 import { elementsOf, unwelcomeIn } from './htmlElements';
 
 const made = { generated: '2026-03-15T08:30:00Z' };
@@ -53,6 +53,16 @@ describe('the page', () => {
     for (const drawing of named('svg')) expect(drawing.attributes.get('role')).toBe('img');
     expect(named('svg').length).toBeGreaterThan(12);
     expect(named('html')[0]?.attributes.get('lang')).toBe('en');
+  });
+
+  it('folds away further findings of files, the worst first', async () => {
+    const many = Array.from({ length: 30 }, (_, i) => ({ ...unreadable, file: `logs/${i}.testlog.csv` }));
+    const page = await renderHtml(outcomeOf([passing], many), made);
+    const files = page.slice(page.indexOf('<h2>Files</h2>'), page.indexOf('<main'));
+    expect(files.slice(0, files.indexOf('<details>')).match(/logs\/\d+/gu)?.length).toBe(20);
+    expect(files).toContain('<summary>10 more findings of files</summary>');
+    expect(files.match(/logs\/\d+/gu)?.length).toBe(30);
+    expect(whole.slice(whole.indexOf('<h2>Files</h2>'), whole.indexOf('<main'))).not.toContain('<details>');
   });
 
   it('of very many results has sheets of the worst, and says where those of the others are', async () => {

@@ -4,7 +4,7 @@ import { renderText } from '../../src/reports/text';
 import { HOSTILE } from '../text/hostileText';
 import { compared } from './fixtures/comparisons';
 import { hostileComparison, hostileOutcome } from './fixtures/hostileOutcome';
-import { failing, outcomeOf, passing, scrutineered, undecided, workshop } from './fixtures/outcomes';
+import { failing, outcomeOf, passing, scrutineered, undecided, unreadable, workshop } from './fixtures/outcomes';
 
 const plain = { colour: false, width: 100 };
 const text = renderText(workshop, plain);
@@ -14,6 +14,20 @@ const unbroken = text.replace(/\s+/g, ' ');
 const at = (start: string): number => lines.findIndex((line) => line.startsWith(start));
 
 describe('the outcome on a terminal', () => {
+  it('lists twenty findings of files, and all that are errors: the count of the others stands for them', () => {
+    const many = (level: 'error' | 'warning') =>
+      Array.from({ length: 30 }, (_, i) => ({ ...unreadable, level, file: `logs/${level}-${i}.testlog.csv` }));
+    const listed = (...findings: readonly (typeof unreadable)[][]) =>
+      renderText(outcomeOf([passing], findings.flat()), plain).replace(/\s+/g, ' ');
+    const warned = listed(many('warning'));
+    expect(warned.match(/logs\/warning-/gu)?.length).toBe(20);
+    expect(warned).toContain('10 more findings of files, none of them an error that counts: --format json has all');
+    const both = listed(many('error'), many('warning'));
+    expect(both.match(/logs\/error-/gu)?.length).toBe(30);
+    expect(both).toContain('30 more findings of files');
+    expect(listed(many('warning').slice(0, 20))).not.toContain('of files, none');
+  });
+
   it('tells failures first, then undecided, then passes, then files, then the count', () => {
     const order = [
       at('F-017 build 2 FAIL'),
