@@ -17,7 +17,7 @@ const script = new Script(readFileSync(bundle, 'latin1'), { filename: bundle });
 // Code of functions that are called but once must still be there at the end. V8 compares flags when it takes the code, so the flag goes back.
 setFlagsFromString('--no-flush-bytecode');
 process.on('exit', () => {
-  process.chdir('/');
+  process.chdir('/'); // Windows removes no folder that a process stands in
   rmSync(folder, { recursive: true, force: true });
   setFlagsFromString('--flush-bytecode');
   writeFileSync(compiled, script.createCachedData());

@@ -52,7 +52,8 @@ export function withBranch<Result>(
       keepsFolders: false, // a branch is looked at once, most often in a clone that is thrown away; it takes 10 ms of 2,500 folders
       toldPaths: async () => (await opened).workPaths(),
     },
-    usesKept: false, // states that are held against each other hold little of it, and to see what does takes a quarter of a second of 2,000 results
+    // Little of it holds in either state, and to see what does takes a quarter of a second of 2,000 results.
+    usesKept: false,
   };
   const worked = withSessionOn(root, useCache, source, async (session, run) =>
     work({ session, files: shown!, work: disk!, revisions: await opened }, run),

@@ -5,6 +5,11 @@ import type { Gunzip } from '../ports/services';
 /** `version http`: what stands in place of a large file that was not fetched, whatever its name ends with. */
 const POINTER_START = [0x76, 0x65, 0x72, 0x73, 0x69, 0x6f, 0x6e, 0x20, 0x68, 0x74, 0x74, 0x70];
 
+/** Whether a log is packed, by its name. */
+export function isPacked(file: string): boolean {
+  return /\.gz$/iu.test(file);
+}
+
 /**
  * The bytes of a log, expanded where its name ends with `.gz`. A large-file pointer under such a name comes as it is, so
  * that it is recognised for what it is.
@@ -20,7 +25,7 @@ export async function* expandedLog(
 ): AsyncIterable<Uint8Array> {
   try {
     const chunks = ports.files.open(file, signal);
-    for await (const chunk of /\.gz$/iu.test(file) ? expanded(ports.gunzip, chunks) : chunks) {
+    for await (const chunk of isPacked(file) ? expanded(ports.gunzip, chunks) : chunks) {
       onBytes(chunk);
       yield chunk;
     }

@@ -18,6 +18,6 @@ export function kindsByConfig(bytes: Uint8Array | undefined): FileKinds {
   const config = bytes === undefined ? emptyReviewConfig() : readReviewConfig(REVIEW_CONFIG_PATH, bytes).config;
   return {
     kindOf: (path) => recogniseFile(path, config),
-    isMapped: (path) => config.logs.length > 0 && mappingsOf(path, config).length > 0,
+    isMapped: (path) => mappingsOf(path, config).length > 0,
   };
 }

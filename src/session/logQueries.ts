@@ -7,6 +7,7 @@ import { mappingsOf } from '../files/recognise';
 import type { LogMapping } from '../files/reviewConfig';
 import type { AbortSignalLike } from '../ports/abort';
 import { deepEqual } from './deepEqual';
+import { isPacked } from './expandedLog';
 import { sameMapping, samePaths, textOfPaths, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
 import { decodePlain, encodePlain } from './plainCodec';
@@ -47,7 +48,6 @@ const RECORD_VERSION = 1;
 const SMALL_BYTES = 1024;
 /** Preamble and header of a log stand in so many bytes, packed or not, but for a long one. */
 const START_BYTES = 4096;
-const PACKED = /\.gz$/iu;
 /** A log of at most so many bytes is digested sooner than it is sent anywhere. */
 const MOST_DIGESTED_HERE = 2 * 1024 * 1024;
 
@@ -56,12 +56,9 @@ export class LogQueries {
   readonly #work: WorkFiles;
   readonly #ports: SessionPorts;
   readonly #files: FileQueries;
-  /** Of the first logs none is expanded at once: what expands them is loaded meanwhile. */
-  #expandStart = (packed: Uint8Array): Uint8Array | undefined => {
-    this.#expandStart = () => undefined;
-    void this.#ports.gunzip.starter?.().then((expand) => (this.#expandStart = expand));
-    return this.#expandStart(packed);
-  };
+  /** What expands starts of logs, once the first of them has had it loaded. */
+  #expand: ((packed: Uint8Array) => Uint8Array | undefined) | undefined;
+  #isExpandAsked = false;
 
   constructor(work: WorkFiles, ports: SessionPorts, files: FileQueries) {
     this.#work = work;
@@ -169,8 +166,16 @@ export class LogQueries {
   #headAtHand({ file, mapping }: LogRequest): HeadReport | undefined {
     if (mapping !== undefined) return undefined;
     const start = this.#work.startNow(file, START_BYTES);
-    const text = start !== undefined && PACKED.test(file) ? this.#expandStart(start) : start;
+    const text = start !== undefined && isPacked(file) ? this.#expanded(start) : start;
     return text && headOfStart(file, text);
+  }
+
+  #expanded(packed: Uint8Array): Uint8Array | undefined {
+    if (!this.#isExpandAsked) {
+      this.#isExpandAsked = true;
+      void this.#ports.gunzip.starter?.().then((expand) => (this.#expand = expand));
+    }
+    return this.#expand?.(packed);
   }
 
   #isSmall(path: string): boolean {

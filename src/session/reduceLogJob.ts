@@ -1,6 +1,7 @@
 import type { ReducedLog } from '../analysis/reducedLog';
 import { reduceLog } from '../analysis/reduceLog';
 import { kindDiffers, looksLike } from '../files/contentKind';
+import { LOOKED_AT } from '../files/log/logContent';
 import { readLogStart } from '../files/log/logStart';
 import { openTestLog, type OpenTestLog } from '../files/log/openTestLog';
 import { FileFault, type FileProblem, type SourcePosition } from '../files/problem';
@@ -84,12 +85,9 @@ export async function readHeadJob(ports: LogPorts, request: LogRequest, signal?:
   return differs === undefined ? report : { ...report, problems: [differs, ...report.problems] };
 }
 
-/** The reader of logs looks at so many bytes for what is no text at all. */
-const LEAST_START = 2048;
-
 /** As `readHeadJob`, from the first bytes of a log that no mapping is for, expanded; undefined where they do not tell all of it. */
 export function headOfStart(file: string, start: Uint8Array): HeadReport | undefined {
-  if (start.length < LEAST_START || looksLike(start) !== 'testLog') return undefined;
+  if (start.length < LOOKED_AT || looksLike(start) !== 'testLog') return undefined;
   try {
     const read = readLogStart(file, start, false, undefined);
     return read === 'more' ? undefined : { kind: 'read', head: plainHead(read.head), problems: read.warnings };

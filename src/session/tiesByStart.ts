@@ -1,13 +1,12 @@
 import { logOfMetadata } from '../files/recognise';
 import type { FileEntry, RepositoryFiles } from '../ports/repositoryFiles';
 import type { Gunzip } from '../ports/services';
+import { isPacked } from './expandedLog';
 import { tiesOfLogStart, type FileTies } from './fileTies';
 import type { FileKinds } from './kindsByConfig';
 
 /** Of a packed log: its preamble as this program writes it, twice over. */
 const START_BYTES = 1024;
-
-const PACKED = /\.gz$/iu;
 
 export interface ListedLogs extends Pick<FileKinds, 'isMapped'> {
   readonly files: RepositoryFiles;
@@ -27,13 +26,13 @@ export async function tiesByStart({
     listed.flatMap(({ path }) => (path.endsWith('-metadata.json') ? [logOfMetadata(path)] : [])),
   );
   // To load what expands them takes some milliseconds, and pointers of logs are packed in name only.
-  const anyPacked = listed.some(({ path, size }) => size > START_BYTES && PACKED.test(path));
+  const anyPacked = listed.some(({ path, size }) => size > START_BYTES && isPacked(path));
   const expand = anyPacked ? await gunzip.starter?.() : undefined;
   return (log) => {
     const { path } = log;
     if (isMapped(path) || described.has(path)) return undefined; // more may be stated of it than it states itself
     const start = files.startNow?.(log, START_BYTES);
-    const text = start !== undefined && PACKED.test(path) ? expand?.(start) : start;
+    const text = start !== undefined && isPacked(path) ? expand?.(start) : start;
     return text && tiesOfLogStart(text);
   };
 }

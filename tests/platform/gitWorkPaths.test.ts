@@ -132,7 +132,8 @@ describe.runIf(process.platform === 'linux')('paths that git tells of a work tre
   });
 
   it.each(Object.entries(SEEN_LATER))('are left for a walk once they are looked at: one %s', async (_, change) => {
-    const { listed, walked } = await listings((await changed(change)).folder);
+    const { told, listed, walked } = await listings((await changed(change)).folder);
+    expect(told).toBeDefined();
     expect(walked.problems.length + walked.files.length).toBeGreaterThan(0);
     expect(listed).toEqual(walked);
   });

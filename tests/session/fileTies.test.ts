@@ -2,13 +2,10 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readForceTable } from '../../src/files/readForceTable';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
-import { fixedClock } from '../../src/platform/memory/memoryServices';
-import { nodeDigest } from '../../src/platform/node/nodeDigest';
-import { nodeGunzip } from '../../src/platform/node/nodeGunzip';
 import { NO_TIES, tiesOfBytes, tiesOfLog, tiesOfLogStart } from '../../src/session/fileTies';
-import { ReviewSession } from '../../src/session/reviewSession';
+import { bytesOf } from './filesAtHand';
+import { openSession } from './workshop';
 
-const bytesOf = (text: string): Uint8Array => new TextEncoder().encode(text);
 const HEADER = 'velocity [mm/s],compression [N],rebound [N]\n100,300,-200\n200,400,-300\n';
 const SHA = 'a'.repeat(64);
 
@@ -116,9 +113,7 @@ describe('ties of a log by its start', () => {
           const ties = tiesOfLogStart(bytes);
           if (ties === undefined) return;
           const files = new MemoryFiles({ 'a.testlog.csv': bytes });
-          const session = new ReviewSession({
-            ...{ files, digest: nodeDigest, gunzip: nodeGunzip(), clock: fixedClock('2026-05-01') },
-          });
+          const { session } = openSession(files);
           const read = await session.run((run) => tiesOfLog(run, 'a.testlog.csv'));
           if (read === NO_TIES) return;
           plain += 1;

@@ -2,7 +2,7 @@ import { foreignContent, foreignContentProblem } from '../contentLook';
 import { FileFault } from '../problem';
 
 /** Bytes that are looked at. */
-const LOOK = 2048;
+export const LOOKED_AT = 2048;
 
 /**
  * Refuses what is no text at all, with words for what it looks like.
@@ -11,7 +11,7 @@ const LOOK = 2048;
  * @throws FileFault
  */
 export function refuseOtherContent(file: string, bytes: Uint8Array): void {
-  const start = bytes.subarray(0, LOOK);
+  const start = bytes.subarray(0, LOOKED_AT);
   const found = foreignContent(start);
   if (found === undefined || (found === 'binary' && !looksBinary(start))) return;
   throw new FileFault([foreignContentProblem(file, start, found)!]);

@@ -89,10 +89,8 @@ export class FolderWalk {
   }
 
   #takeSome(paths: readonly string[], start: number, end: number): boolean {
-    for (let i = start; i < end; i++) {
-      const isOther = this.#look(nativePathOfMet(this.#root, paths[i]!, HOST_FLAVOUR), paths[i]!) === 'other';
-      if (isOther) return false;
-    }
+    for (let i = start; i < end; i++)
+      if (!this.#look(nativePathOfMet(this.#root, paths[i]!, HOST_FLAVOUR), paths[i]!)) return false;
     return true;
   }
 
@@ -164,18 +162,18 @@ export class FolderWalk {
     this.#look(native, path);
   }
 
-  /** @returns whether it is no plain file, as far as it can be looked at */
-  #look(native: string, path: string): 'other' | undefined {
+  /** @returns false for what is no plain file; what cannot be looked at may be one */
+  #look(native: string, path: string): boolean {
     try {
       const stats = lstatSync(native);
-      if (!stats.isFile()) return 'other';
+      if (!stats.isFile()) return false;
       const { size, mtimeMs, ctimeMs, ino } = stats;
       this.files.push({ path, size, modified: mtimeMs, changed: ctimeMs, inode: ino });
     } catch (error) {
       const fault = asFilePortError(path, error);
       if (fault.code !== 'not-found') this.problems.push(fault);
     }
-    return undefined;
+    return true;
   }
 
   async #follow(path: string, depth: number): Promise<readonly Link[]> {

@@ -4,7 +4,7 @@ import { delimiter, isAbsolute, join } from 'node:path';
 import type { Readable, Writable } from 'node:stream';
 import { RevisionFault } from '../../ports/revisions';
 
-/** All that is ever asked of git: plumbing that reads objects and names, and starts nothing that a repository may configure. `config` writes the one key of `git-diff --install`. */
+/** All that is ever asked of git: plumbing that reads objects, names and lists of files, and starts nothing that a repository may configure. `config` writes the one key of `git-diff --install`. */
 export type GitCommandName =
   'rev-parse' | 'rev-list' | 'merge-base' | 'ls-files' | 'ls-tree' | 'diff-index' | 'diff-tree' | 'cat-file' | 'config';
 

@@ -101,9 +101,9 @@ export class GitRevisions implements Revisions {
 
   /** Paths of the work tree's files below the folder, sorted, where git was asked ahead and tells them as a walk would; some may be gone. */
   async workPaths(): Promise<readonly string[] | undefined> {
-    const untracked = this.#untracked;
-    const head = untracked && (await this.head());
-    return head === undefined ? undefined : workPaths(this.#indexNow(head.length / 2), untracked!, this.#prefix);
+    if (this.#untracked === undefined) return undefined;
+    const head = await this.head();
+    return head === undefined ? undefined : workPaths(this.#indexNow(head.length / 2), this.#untracked, this.#prefix);
   }
 
   async leftFrom(revision: string): Promise<RevisionBase> {
@@ -113,8 +113,8 @@ export class GitRevisions implements Revisions {
     // Both are needed in most cases: a branch that left the last commit of its base is the usual one. The index is read while git works.
     // One after the other: the base is waited for first, and HEAD last of all.
     if (this.#ahead.size > 0) {
-      const first = this.filesAt(from).catch(() => undefined);
-      void first.then(() => this.filesAt(head).catch(() => undefined));
+      const both = this.filesAt(from).then(() => this.filesAt(head));
+      both.catch(() => undefined); // met where they are asked for
     }
     const answer = await asked;
     const commit = known ?? (answer?.status === 0 ? textOf(answer) : '');
