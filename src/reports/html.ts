@@ -12,7 +12,7 @@ import { findingsOfFiles, GAS_CAUTION, PASS_CAUTION, summarySentences } from './
 export interface HtmlOptions {
   /** When the page is made, ISO 8601; stands on every sheet. */
   readonly generated: string;
-  /** Sheets in one page, of the worst results: 100 unless said otherwise. */
+  /** Sheets in one page, of the first results, failures before passes: 100 unless said otherwise. */
   readonly mostSheets?: number;
 }
 
@@ -23,7 +23,7 @@ const MOST_OF_FILES = 20;
 
 /**
  * The outcome as one page that opens offline: no script, nothing fetched, charts drawn in place. Printed on A4 each result
- * is a release sheet. With several results an overview stands first; of very many the best stand in it alone.
+ * is a release sheet. With several results an overview stands first; of very many the last stand in it alone.
  */
 export async function renderHtml(outcome: ReviewOutcome, options: HtmlOptions): Promise<string> {
   const idOf = (index: number): string => `r${index + 1}`;
@@ -70,7 +70,7 @@ function filesPart(findings: readonly Finding[]): SafeHtml {
 
 function withoutSheets(count: number): SafeHtml {
   return markup`<p>
-    ${countText(count, 'result')} more, the best of them, ${count === 1 ? 'stands' : 'stand'} in the overview alone: with all sheets the
+    ${countText(count, 'result')} more, the last of the overview, ${count === 1 ? 'stands' : 'stand'} in it alone: with all sheets the
     page would be too large to open. For the sheet of one damper, check its folder alone, as in
     <code>damper-review check dampers/F-001 --format html</code>.
   </p>`;

@@ -7,9 +7,9 @@ import { mappingsOf } from '../files/recognise';
 import type { LogMapping } from '../files/reviewConfig';
 import type { AbortSignalLike } from '../ports/abort';
 import { deepEqual } from './deepEqual';
-import { isPacked } from './expandedLog';
 import { sameMapping, samePaths, textOfPaths, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
+import { LogStarts } from './logStarts';
 import { decodePlain, encodePlain } from './plainCodec';
 import { faultOfReading, ownFault } from './portProblems';
 import { defineQuery, type Reading } from './query';
@@ -56,14 +56,13 @@ export class LogQueries {
   readonly #work: WorkFiles;
   readonly #ports: SessionPorts;
   readonly #files: FileQueries;
-  /** What expands starts of logs, once the first of them has had it loaded. */
-  #expand: ((packed: Uint8Array) => Uint8Array | undefined) | undefined;
-  #isExpandAsked = false;
+  readonly #starts: LogStarts;
 
   constructor(work: WorkFiles, ports: SessionPorts, files: FileQueries) {
     this.#work = work;
     this.#ports = ports;
     this.#files = files;
+    this.#starts = new LogStarts(ports.gunzip);
   }
 
   readonly csvw = defineQuery<{ readonly mapping?: LogMapping; readonly problems: readonly FileProblem[] }>(
@@ -165,17 +164,8 @@ export class LogQueries {
   /** The head of a log told by its first bytes at once: to open each of thousands for it takes five times as long. */
   #headAtHand({ file, mapping }: LogRequest): HeadReport | undefined {
     if (mapping !== undefined) return undefined;
-    const start = this.#work.startNow(file, START_BYTES);
-    const text = start !== undefined && isPacked(file) ? this.#expanded(start) : start;
-    return text && headOfStart(file, text);
-  }
-
-  #expanded(packed: Uint8Array): Uint8Array | undefined {
-    if (!this.#isExpandAsked) {
-      this.#isExpandAsked = true;
-      void this.#ports.gunzip.starter?.().then((expand) => (this.#expand = expand));
-    }
-    return this.#expand?.(packed);
+    const start = this.#starts.expanded(file, this.#work.startNow(file, START_BYTES));
+    return start && headOfStart(file, start);
   }
 
   #isSmall(path: string): boolean {

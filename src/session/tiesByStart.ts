@@ -4,6 +4,7 @@ import type { Gunzip } from '../ports/services';
 import { isPacked } from './expandedLog';
 import { tiesOfLogStart, type FileTies } from './fileTies';
 import type { FileKinds } from './kindsByConfig';
+import { LogStarts } from './logStarts';
 
 /** Of a packed log: its preamble as this program writes it, twice over. */
 const START_BYTES = 1024;
@@ -27,12 +28,12 @@ export async function tiesByStart({
   );
   // To load what expands them takes some milliseconds, and pointers of logs are packed in name only.
   const anyPacked = listed.some(({ path, size }) => size > START_BYTES && isPacked(path));
-  const expand = anyPacked ? await gunzip.starter?.() : undefined;
+  const starts = new LogStarts(gunzip);
+  if (anyPacked) await starts.load();
   return (log) => {
     const { path } = log;
     if (isMapped(path) || described.has(path)) return undefined; // more may be stated of it than it states itself
-    const start = files.startNow?.(log, START_BYTES);
-    const text = start !== undefined && isPacked(path) ? expand?.(start) : start;
-    return text && tiesOfLogStart(text);
+    const start = starts.expanded(path, files.startNow?.(log, START_BYTES));
+    return start && tiesOfLogStart(start);
   };
 }

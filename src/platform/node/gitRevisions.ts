@@ -10,8 +10,9 @@ import {
   type Revisions,
 } from '../../ports/revisions';
 import { GitBlobs } from './gitBlobs';
-import { GitCommand, textOf, type GitAnswer } from './gitCommand';
+import { GitCommand, textOf } from './gitCommand';
 import { defaultBranch } from './gitDefaultBranch';
+import { lacking, noWorkTree } from './gitFaults';
 import { GitHistory } from './gitHistory';
 import { GitIndex } from './gitIndex';
 import { blobsOfListing, GitTreeFiles } from './gitTreeFiles';
@@ -294,28 +295,4 @@ async function commitOf(git: GitCommand, revision: string): Promise<string | und
   const answer = await git.run('rev-parse', ['--verify', '--quiet', '--end-of-options', name]);
   const commit = textOf(answer);
   return answer.status === 0 && IS_ID.test(commit) ? commit : undefined;
-}
-
-function lacking(what: string, { err }: GitAnswer): RevisionFault {
-  return new RevisionFault(
-    `git could not read ${what.slice(0, 80)} from this clone: ${shortened(err)}`,
-    'A partial or shallow clone may lack it; nothing is fetched unasked: fetch it, then try again.',
-  );
-}
-
-function noWorkTree({ err }: GitAnswer): RevisionFault {
-  if (err.includes('dubious ownership'))
-    return new RevisionFault(
-      'git does not trust this folder: it belongs to another user.',
-      'If you trust it, name it under safe.directory in your own git configuration.',
-    );
-  return new RevisionFault(
-    `This folder is no work tree of a git repository${err === '' ? '' : ` (${shortened(err)})`}.`,
-    'Run it inside a clone: there is no history here to look at.',
-  );
-}
-
-function shortened(text: string): string {
-  const [first = ''] = text.split('\n');
-  return first.replace(/^fatal: /u, '').slice(0, 200);
 }

@@ -4,17 +4,16 @@ import {
   fstatSync,
   lstatSync,
   openSync,
-  read as readPart,
   readlinkSync,
   readSync,
   realpathSync,
   statSync,
 } from 'node:fs';
-import { promisify } from 'node:util';
 import { throwIfAborted, type AbortSignalLike } from '../../ports/abort';
 import { FilePortError, type FileEntry, type FileList, type RepositoryFiles } from '../../ports/repositoryFiles';
 import type { DerivedStore } from '../../ports/services';
 import { asFilePortError } from './fileErrors';
+import { readChunk, readChunkLater, readWhole } from './fileReads';
 import { FolderWalk } from './folderWalk';
 import { KnownFolders } from './knownFolders';
 import {
@@ -262,45 +261,6 @@ export class NodeRepositoryFiles implements RepositoryFiles {
 
 function pathsOf(files: readonly FileEntry[]): readonly string[] {
   return files.map(({ path }) => path);
-}
-
-/** All bytes; one more than `limit` at most, where the file grew. */
-function readWhole(handle: number, size: number, limit: number): Uint8Array {
-  let content = new Uint8Array(size + 1);
-  let length = 0;
-  while (length <= limit) {
-    if (length === content.length) content = longer(content);
-    const read = readSync(handle, content, length, content.length - length, null);
-    length += read;
-    if (read === 0 || length === size) break; // at `size`, one byte more was asked for, and none came
-  }
-  return content.subarray(0, length);
-}
-
-function longer(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
-  const twice = new Uint8Array(2 * bytes.length);
-  twice.set(bytes);
-  return twice;
-}
-
-const readLater = promisify(readPart);
-
-function readChunk(handle: number, path: string, length: number): Uint8Array {
-  const buffer = new Uint8Array(length);
-  try {
-    return buffer.subarray(0, readSync(handle, buffer, 0, length, null));
-  } catch (error) {
-    throw asFilePortError(path, error);
-  }
-}
-
-async function readChunkLater(handle: number, path: string, length: number): Promise<Uint8Array> {
-  const buffer = new Uint8Array(length);
-  try {
-    return buffer.subarray(0, (await readLater(handle, buffer, 0, length, null)).bytesRead);
-  } catch (error) {
-    throw asFilePortError(path, error);
-  }
 }
 
 /** Real path of an open file by the kernel's own word; undefined where it does not tell. */
