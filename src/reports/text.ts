@@ -1,9 +1,10 @@
 import type { Finding } from '../review/finding';
 import { countsOf, ERROR_RANK, rankOf } from '../review/findingTally';
 import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
-import type { ToldOutcome } from '../review/toldOutcome';
+import { countsOfRules, inFull, MOST_IN_FULL, type Tellable } from '../review/inFull';
+import type { RuleCount, ToldOutcome } from '../review/toldOutcome';
 import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
-import { countText, settingText } from '../review/wording';
+import { countText, listText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { rowsBySetting, signedShare, verdictMark, type PointRow, type SettingRows } from './driftFigures';
 import { factsOf, type Fact } from './openingFacts';
@@ -26,25 +27,20 @@ export interface TextOptions {
   readonly width: number;
 }
 
-/** What the terminal is told of one result, ready to be put together; each text is empty or ends with a line break. */
-export interface TextPart {
-  /** The damper and build. */
-  readonly name: string;
-  /** All of it but what a pass was noticed for, which stands behind its file, where that is named. */
-  readonly before: string;
-  readonly behind: string;
-}
-
 /** Tells results and findings one by one in the form that `renderTold` puts together. */
 export function textTeller(options: TextOptions): {
   readonly form: string;
-  part(result: JudgedResult): TextPart;
+  /** The damper and build, and the line that a reviewer reads first; an open result names its spec and file as well. */
+  head(result: JudgedResult): { readonly name: string; readonly text: string };
+  /** All else: of a pass what was noticed. Empty, or ends with a line break. */
+  rest(result: JudgedResult): string;
   partOfFinding(finding: Finding): string;
 } {
   const layout = layoutOf(options);
   return {
     form: `text of ${options.width} columns, ${options.colour ? 'coloured' : 'plain'}`,
-    part: (result) => textPart(result, layout),
+    head: (result) => ({ name: resultName(result), text: headText(result, layout) }),
+    rest: (result) => restText(result, layout),
     partOfFinding: (finding) => `${findingText(finding, layout)}\n`,
   };
 }
@@ -53,36 +49,52 @@ export function textTeller(options: TextOptions): {
 export function renderText(outcome: ReviewOutcome, options: TextOptions): string {
   const teller = textTeller(options);
   const names = new Map<string, number>();
+  const full = inFull(outcome.results, lookOfResult);
   const results = outcome.results.map((result) => {
-    const { name, before, behind } = teller.part(result);
+    const { name, text } = teller.head(result);
     if (!names.has(name)) names.set(name, names.size);
-    return { file: result.file, verdict: result.verdict, name: names.get(name)!, before, behind };
+    const { file, verdict } = result;
+    const told = { file, verdict, name: names.get(name)!, head: text };
+    return full.has(result) ? { ...told, rest: teller.rest(result) } : told;
   });
+  const untold = outcome.results.filter((result) => !full.has(result)).flatMap(({ findings }) => findings);
   const { verdict, unreadable } = outcome;
   const files = findingsOfFiles(outcome);
   const ofFiles = files.map((finding) => teller.partOfFinding(finding));
   const errorsOfFiles = files.filter((finding) => rankOf(finding) === ERROR_RANK).length;
-  const told = { verdict, unreadable, results, counts: countsOf(outcome.findings), ofFiles, errorsOfFiles };
+  const counts = countsOf(outcome.findings);
+  const told = { verdict, unreadable, results, untold: countsOfRules(untold), counts, ofFiles, errorsOfFiles };
   return new TextDecoder().decode(renderTold(told, options));
 }
 
+function lookOfResult({ verdict, findings }: JudgedResult): Tellable {
+  return { verdict, isNoted: findings.length > 0, hasError: findings.some((f) => rankOf(f) === ERROR_RANK) };
+}
+
 /**
- * Every failed and undecided result with its verdict, figures, findings and what to do next, then passes in a line each, faults of files,
- * and the count. In UTF-8, as most of it was kept in; ends with a line break.
+ * Failed and undecided results with verdict, figures, findings and what to do next, as far as they are told in full, then passes in a line
+ * each, faults of files, and the count. In UTF-8, as most of it was kept in; ends with a line break.
  */
 export function renderTold(outcome: ToldOutcome, options: TextOptions): Uint8Array {
-  const { results, ofFiles } = outcome;
+  const { results, untold, ofFiles } = outcome;
   const layout = layoutOf(options);
   const text = new TextPieces();
   const firstPass = results.findIndex(({ verdict }) => verdict === 'pass');
-  const passed = firstPass < 0 ? [] : results.slice(firstPass);
+  const open = firstPass < 0 ? results : results.slice(0, firstPass);
+  const passed = results.slice(open.length);
+  for (const { head, rest } of open) {
+    text.add(head);
+    if (rest !== undefined) text.add(rest);
+  }
+  if (open.some(({ rest }) => rest === undefined)) text.add('\n');
   const alike = filesSharingNames(passed);
-  for (const { verdict, file, before, behind } of results) {
-    text.add(before);
-    if (verdict === 'pass' && alike.has(file)) text.add(`${layout.paragraph(2, '', file, 'quiet').join('\n')}\n`);
-    text.add(behind);
+  for (const { file, head, rest } of passed) {
+    text.add(head);
+    if (alike.has(file)) text.add(`${layout.paragraph(2, '', file, 'quiet').join('\n')}\n`);
+    if (rest !== undefined) text.add(rest);
   }
   if (passed.length > 0) text.add('\n');
+  if (untold.length > 0) text.add(`${layout.paragraph(0, '', untoldSentence(untold)).join('\n')}\n\n`);
   if (ofFiles.length > 0) text.add(`${layout.paint('Files', 'strong')}\n`);
   const shown = Math.max(outcome.errorsOfFiles, MOST_OF_FILES);
   for (const piece of ofFiles.slice(0, shown)) text.add(piece);
@@ -95,6 +107,14 @@ export function renderTold(outcome: ToldOutcome, options: TextOptions): Uint8Arr
 /** So many findings of files are listed, and errors in any case: of 2,000 logs that were not fetched, the results would be out of sight. */
 const MOST_OF_FILES = 20;
 
+function untoldSentence(counts: readonly RuleCount[]): string {
+  const rules = counts.map(({ rule, count }) => `${count} ${rule}`);
+  return (
+    `The first ${MOST_IN_FULL} results that have more to say are told in full. Findings of the others: ${listText(rules)}. ` +
+    'Name a folder, spec or result to be told of those alone; --format json has all of them.'
+  );
+}
+
 function moreOfFiles(count: number): string {
   return `${countText(count, 'more finding')} of files, none of them an error that counts: --format json has all of them.`;
 }
@@ -103,32 +123,28 @@ function layoutOf({ colour, width }: TextOptions): TerminalLayout {
   return new TerminalLayout(colour, Math.max(40, width));
 }
 
-function textPart(result: JudgedResult, layout: TerminalLayout): TextPart {
-  const name = resultName(result);
+function headText(result: JudgedResult, layout: TerminalLayout): string {
+  const { specId, file, verdict } = result;
   const lines: string[] = [];
-  if (result.verdict !== 'pass') {
-    addOpenResult(lines, result, layout);
-    return { name, before: `${lines.join('\n')}\n\n`, behind: '' };
-  }
-  layout.addParagraph(lines, 0, '', verdictSentence(result), result.verdict);
-  const before = `${lines.join('\n')}\n`;
-  if (result.findings.length === 0) return { name, before, behind: '' };
-  const noticed: string[] = [];
-  for (const finding of result.findings) addFinding(noticed, finding, layout, 'short');
-  return { name, before, behind: `${noticed.join('\n')}\n` };
+  layout.addParagraph(lines, 0, '', verdictSentence(result), verdict);
+  if (verdict !== 'pass') layout.addParagraph(lines, 2, '', specId === '' ? file : `${specId}, ${file}`, 'quiet');
+  return `${lines.join('\n')}\n`;
 }
 
-function addOpenResult(lines: string[], result: JudgedResult, layout: TerminalLayout): void {
-  const { specId, file, verdict, findings } = result;
-  const line = verdictSentence(result);
-  layout.addParagraph(lines, 0, '', line, verdict);
-  layout.addParagraph(lines, 2, '', specId === '' ? file : `${specId}, ${file}`, 'quiet');
+function restText(result: JudgedResult, layout: TerminalLayout): string {
+  const { verdict, findings } = result;
+  const lines: string[] = [];
+  if (verdict === 'pass') {
+    for (const finding of findings) addFinding(lines, finding, layout, 'short');
+    return lines.length === 0 ? '' : `${lines.join('\n')}\n`;
+  }
   layout.addParagraph(lines, 2, '', verdictAdvice(result));
   addDriftTable(lines, result, layout);
   lines.push('');
-  addFacts(lines, factsOf(result, line), layout);
+  addFacts(lines, factsOf(result, verdictSentence(result)), layout);
   if (findings.length > 0) lines.push('');
   for (const finding of findings) addFinding(lines, finding, layout, 'full');
+  return `${lines.join('\n')}\n\n`;
 }
 
 /** Facts under names of one width; the sweeps of one result share a name. */

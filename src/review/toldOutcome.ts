@@ -11,9 +11,14 @@ export interface TextOfResult {
   readonly verdict: Verdict;
   /** Equal for results of one name. */
   readonly name: number;
-  /** What stands before the file, where the file is named at all, and what stands behind. */
-  readonly before: TextPiece;
-  readonly behind: TextPiece;
+  readonly head: TextPiece;
+  /** All that a face has to say beyond the head; absent where the head alone is told (`inFull`). */
+  readonly rest?: TextPiece;
+}
+
+export interface RuleCount {
+  readonly rule: string;
+  readonly count: number;
 }
 
 /** How many findings there are, each counted once: those that count by level, and waived ones. */
@@ -24,6 +29,8 @@ export interface ToldOutcome {
   readonly verdict: Verdict;
   /** Failures first, then undecided, then passes; by file within. */
   readonly results: readonly TextOfResult[];
+  /** Of results whose head alone is told, how many findings of each rule there are, the most frequent first. */
+  readonly untold: readonly RuleCount[];
   readonly counts: FindingCounts;
   /** Findings that belong to no result, worst first. */
   readonly ofFiles: readonly TextPiece[];

@@ -50,8 +50,17 @@ export class ReportQueries {
 
   /** As `ofEntry`, for a query that is the only one to ask. */
   entryNow(text: string, read: Reading): EntryReport {
+    return this.#guarded(text, read, () => this.#queries.corrections.corrected(text, read));
+  }
+
+  /** As `entryNow`, without what explains a drift. */
+  unexplainedNow(text: string, read: Reading): EntryReport {
+    return this.#guarded(text, read, () => this.#queries.judging.placedNow(text, read));
+  }
+
+  #guarded(text: string, read: Reading, judge: () => JudgedResult | undefined): EntryReport {
     try {
-      const result = this.#queries.corrections.corrected(text, read);
+      const result = judge();
       return result === undefined ? {} : { result };
     } catch (error) {
       const problem = ownFault(placeOfEntry(text), error);

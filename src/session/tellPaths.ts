@@ -3,12 +3,12 @@ import type { Finding } from '../review/finding';
 import { ERROR_RANK, FindingTally, rankOf } from '../review/findingTally';
 import { inOrder, resultsInOrder, verdictOfAll, type Placed } from '../review/outcome';
 import { problemFindings } from '../review/problemFindings';
-import type { TextOfResult, TextPiece, ToldOutcome } from '../review/toldOutcome';
+import { byFrequency, inFull, type Tellable } from '../review/inFull';
+import type { RuleCount, TextOfResult, TextPiece, ToldOutcome } from '../review/toldOutcome';
 import { applyWaivers, expiredWaivers, isExpired } from '../review/waivers';
 import { placeOfEntry } from './entryQueries';
 import { listingProblems } from './fileProblems';
 import { NONE } from './keptDocument';
-import type { KeptRow } from './keptRows';
 import { isNotUsable } from './portProblems';
 import type { Query } from './query';
 import { eachOf, entriesInScope, filesInScope, scopeOf } from './reviewPaths';
@@ -22,6 +22,7 @@ import {
   readResult,
   RESULT_WORDS,
   type ResultTeller,
+  type RowOrProblem,
   type ToldQueries,
 } from './toldQueries';
 import type { WordTable } from './wordTable';
@@ -45,6 +46,7 @@ export async function tellPaths(
   const today = await read.get(queries.judging.today, '');
   const outcome = new OutcomeOfRows(rows, teller);
   outcome.addResults(entries, ofEntries);
+  outcome.addRests(await rowsOf(run, rows, told.restOfEntry, outcome.entriesInFull(), 'Explaining', problems));
   const own = applyWaivers(problemFindings(problems, config.rules), config.waivers, today);
   for (const finding of own) outcome.addFinding(finding);
   outcome.addFiles(files, ofFiles);
@@ -60,7 +62,7 @@ export async function tellPaths(
 async function rowsOf(
   run: SessionRun,
   rows: RowsAtHand,
-  query: Query<KeptRow | { readonly problem: FileProblem }>,
+  query: Query<RowOrProblem>,
   keys: readonly string[],
   what: string,
   problems: FileProblem[],
@@ -83,6 +85,25 @@ interface OfFile extends Placed {
   readonly piece: TextPiece;
 }
 
+/** A result as its row has it. */
+interface ResultOfRow extends Pick<TextOfResult, 'file' | 'verdict' | 'name'> {
+  readonly entry: string;
+  readonly row: RowAtHand;
+  rest?: TextPiece;
+}
+
+function lookOfRow({ verdict, row }: ResultOfRow): Tellable {
+  const { numbers, firstNumber, endOfNumbers } = row;
+  let hasError = false;
+  for (let at = firstNumber + 1; at < endOfNumbers; at += FINDING_NUMBERS) hasError ||= numbers[at] === ERROR_RANK;
+  return { verdict, isNoted: endOfNumbers > firstNumber + 1, hasError };
+}
+
+function textOfResult({ file, verdict, name, row, rest }: ResultOfRow): TextOfResult {
+  const head = row.piece(0);
+  return rest === undefined ? { file, verdict, name, head } : { file, verdict, name, head, rest };
+}
+
 /**
  * An outcome in the making. Its loops are met by code that has just started, with thousands of rows: they call little and make little, no list
  * for the sake of a short line either.
@@ -91,7 +112,8 @@ class OutcomeOfRows {
   readonly #rows: RowsAtHand;
   readonly #teller: ResultTeller;
   readonly #tally: FindingTally;
-  readonly #results: TextOfResult[] = [];
+  readonly #results: ResultOfRow[] = [];
+  #inFull: readonly ResultOfRow[] = [];
   /** By number in the tally; absent where a result tells it. */
   readonly #ofFiles: (OfFile | undefined)[] = [];
   #unusable = false;
@@ -110,7 +132,7 @@ class OutcomeOfRows {
       if (row === undefined) continue;
       const { verdict, name } = readResult(row);
       const file = placeOfEntry(entries[i]!);
-      results.push({ file, verdict, name, before: row.piece(0), behind: row.piece(1) });
+      results.push({ entry: entries[i]!, row, file, verdict, name });
       const { words, numbers, endOfNumbers } = row;
       let word = row.firstWord + RESULT_WORDS;
       for (let at = row.firstNumber + 1; at < endOfNumbers; at += FINDING_NUMBERS) {
@@ -118,6 +140,20 @@ class OutcomeOfRows {
         tally.add(numbers[at]!, rule, words[word + 1]!, numbers[at + 1]!, numbers[at + 2]!, words[word + 2]!);
         word += FINDING_WORDS;
       }
+    }
+  }
+
+  /** Entries of the results that are told in full. */
+  entriesInFull(): readonly string[] {
+    this.#inFull = [...inFull(resultsInOrder(this.#results), lookOfRow)];
+    return this.#inFull.map(({ entry }) => entry);
+  }
+
+  /** @param rests of these entries */
+  addRests(rests: readonly (RowAtHand | undefined)[]): void {
+    for (const [i, result] of this.#inFull.entries()) {
+      const rest = rests[i]?.piece(0);
+      if (rest !== undefined) result.rest = rest;
     }
   }
 
@@ -163,12 +199,28 @@ class OutcomeOfRows {
     const ofFiles = this.#ofFiles.filter((finding) => finding !== undefined);
     return {
       verdict: verdictOfAll(this.#results),
-      results: resultsInOrder(this.#results),
+      results: resultsInOrder(this.#results).map(textOfResult),
+      untold: this.#untold(),
       counts: this.#tally.counts(),
       ofFiles: inOrder(ofFiles, ({ rank }) => rank).map(({ piece }) => piece),
       errorsOfFiles: ofFiles.filter(({ rank }) => rank === ERROR_RANK).length,
       unreadable: unreadable || this.#unusable,
     };
+  }
+
+  #untold(): readonly RuleCount[] {
+    const counts = new Map<number, number>();
+    for (const { row, rest } of this.#results) {
+      if (rest !== undefined) continue;
+      let word = row.firstWord + RESULT_WORDS;
+      for (let at = row.firstNumber + 1; at < row.endOfNumbers; at += FINDING_NUMBERS) {
+        const rule = row.words[word]!;
+        counts.set(rule, (counts.get(rule) ?? 0) + 1);
+        word += FINDING_WORDS;
+      }
+    }
+    const { words } = this.#rows;
+    return byFrequency(new Map([...counts].map(([rule, count]) => [words.at(rule), count])));
   }
 
   /** @param known how many there were before; one of them stays a result's, if it was */

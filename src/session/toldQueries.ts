@@ -4,23 +4,23 @@ import { rankOf } from '../review/findingTally';
 import type { JudgedResult, Verdict } from '../review/judgedResult';
 import type { KeptRow } from './keptRows';
 import { defineQuery, type Query } from './query';
-import type { ReportQueries } from './reportQueries';
+import type { EntryReport, ReportQueries } from './reportQueries';
 import type { RowAtHand } from './rowsAtHand';
 
 /** What a face tells of a result, once it is judged, and of a finding that belongs to none; every text is empty or ends with a line break. */
 export interface ResultTeller {
   /** Names the form: what was kept in another form is not used. */
   readonly form: string;
-  part(result: JudgedResult): ResultInPart;
+  head(result: JudgedResult): ResultHead;
+  /** All that is told beyond the head. @param result with what explains its drift */
+  rest(result: JudgedResult): string;
   partOfFinding(finding: Finding): string;
 }
 
-export interface ResultInPart {
+export interface ResultHead {
   /** The damper and build. */
   readonly name: string;
-  /** What stands before the file, where the file is named at all, and what stands behind. */
-  readonly before: string;
-  readonly behind: string;
+  readonly text: string;
 }
 
 /**
@@ -29,18 +29,22 @@ export interface ResultInPart {
  */
 export class ToldQueries {
   /** An entry's row, in the form of {@link readResult}; a problem is kept by nobody. */
-  readonly ofEntry: Query<KeptRow | { readonly problem: FileProblem }>;
+  readonly ofEntry: Query<RowOrProblem>;
+  /** The row of what is told of an entry beyond its head: one piece. */
+  readonly restOfEntry: Query<RowOrProblem>;
   /** A file's row, in the form of {@link areAllAtFile}. */
   readonly ofFile: Query<KeptRow>;
 
   constructor(reports: ReportQueries, teller: ResultTeller) {
     this.ofEntry = defineQuery(
       `told entry as ${teller.form}`,
-      (text, read) => {
-        const { result, problem } = reports.entryNow(text, read);
-        if (result !== undefined) return rowOfResult(result, teller.part(result));
-        return problem === undefined ? NOTHING : { problem };
-      },
+      (text, read) => rowOf(reports.unexplainedNow(text, read), (result) => rowOfResult(result, teller.head(result))),
+      { kept: true, inRows: true },
+    );
+    this.restOfEntry = defineQuery(
+      `told rest as ${teller.form}`,
+      (text, read) =>
+        rowOf(reports.entryNow(text, read), (result) => ({ words: [], numbers: [1], pieces: [teller.rest(result)] })),
       { kept: true, inRows: true },
     );
     this.ofFile = defineQuery(
@@ -54,6 +58,13 @@ export class ToldQueries {
   }
 }
 
+export type RowOrProblem = KeptRow | { readonly problem: FileProblem };
+
+function rowOf({ result, problem }: EntryReport, make: (result: JudgedResult) => KeptRow): RowOrProblem {
+  if (result !== undefined) return make(result);
+  return problem === undefined ? NOTHING : { problem };
+}
+
 const NOTHING: KeptRow = { words: [], numbers: [], pieces: [] };
 
 /** Words of a result before those of its findings: its name. A file has none. */
@@ -65,12 +76,12 @@ export const FINDING_NUMBERS = 3;
 /** Words of a finding: its rule, file and message. */
 export const FINDING_WORDS = 3;
 
-/** Words: the name, then those of each finding. Numbers: the verdict, then those of each finding. Pieces: before and behind the file. */
-function rowOfResult({ verdict, findings }: JudgedResult, { name, before, behind }: ResultInPart): KeptRow {
+/** Words: the name, then those of each finding. Numbers: the verdict, then those of each finding. Pieces: the head. */
+function rowOfResult({ verdict, findings }: JudgedResult, { name, text }: ResultHead): KeptRow {
   return {
     words: [name, ...findings.flatMap(wordsOf)],
     numbers: [VERDICTS.indexOf(verdict), ...findings.flatMap(numbersOf)],
-    pieces: [before, behind],
+    pieces: [text],
   };
 }
 

@@ -28,6 +28,34 @@ describe('the outcome on a terminal', () => {
     expect(listed(many('warning').slice(0, 20))).not.toContain('of files, none');
   });
 
+  it('tells twenty results in full that have more to say, and every pass with an error; of the others a line', () => {
+    const ofMany = (result: typeof failing, count: number, serial: string) =>
+      Array.from({ length: count }, (_, i) => ({
+        ...result,
+        serial: `${serial}${i}`,
+        file: `dampers/${serial}/${i}.result.csv`,
+      }));
+    const noted = { ...passing, findings: [{ ...failing.findings[0]!, level: 'warning' as const, rule: 'file-invalid' }] };
+    const wrong = { ...passing, findings: [{ ...failing.findings[0]!, level: 'error' as const, message: 'Wrong.' }] };
+    const shown = (...results: readonly (typeof failing)[][]) => renderText(outcomeOf(results.flat()), plain);
+    const fails = shown(ofMany(failing, 26, 'F-'), ofMany(noted, 4, 'P-'), ofMany(wrong, 1, 'W-'));
+    expect(fails.match(/^F-\d+ build \d+ FAIL/gmu)).toHaveLength(26);
+    expect(fails.match(/Percent of tolerance at/gu)).toHaveLength(20);
+    expect(fails.match(/PASS/gu)).toHaveLength(5);
+    expect(fails.match(/Wrong\./gu)).toHaveLength(1);
+    const own = failing.findings.filter(({ rule }) => rule === 'drift-from-reference').length;
+    expect(own).toBeGreaterThan(0);
+    const flat = fails.replace(/\s+/gu, ' ');
+    expect(flat).toContain('The first 20 results that have more to say are told in full.');
+    expect(flat).toContain(`${6 * own} drift-from-reference`);
+    expect(flat).toContain('4 file-invalid');
+    expect(fails).toMatch(/FAIL: .*\n(?:.*\n)? {2}\S+, dampers\/F-\/25\.result\.csv\n\nP-0 build/u);
+    // Passes without a finding take no place of others.
+    const passes = shown(ofMany(passing, 40, 'P-'), ofMany(noted, 20, 'N-'));
+    expect(passes.match(/file-invalid/gu)).toHaveLength(20);
+    expect(passes).not.toContain('in full');
+  });
+
   it('tells failures first, then undecided, then passes, then files, then the count', () => {
     const order = [
       at('F-017 build 2 FAIL'),

@@ -52,7 +52,7 @@ describe('the points of a judged result', () => {
   it('are not made for the text of a pass', () => {
     const result = judge();
     const { points } = watched(result);
-    expect(textTeller({ colour: false, width: 80 }).part(result).before).toContain('PASS');
+    expect(textTeller({ colour: false, width: 80 }).head(result).text).toContain('PASS');
     expect(points()).toBe(0);
     expect(result.points).toHaveLength(16);
     expect(points()).toBe(1);

@@ -52,7 +52,7 @@ describe('the details of a finding', () => {
         const value = Object.getOwnPropertyDescriptor(finding, name)!.get!.bind(finding) as () => unknown;
         Object.defineProperty(finding, name, { get: () => ((asked += 1), value()), configurable: true });
       }
-    expect(textTeller({ colour: false, width: 80 }).part(result).before).toContain('drift-from-reference');
+    expect(textTeller({ colour: false, width: 80 }).rest(result)).toContain('drift-from-reference');
     expect(asked).toBe(0);
     expect(drifts[0]!.evidence['share_percent']).toBeGreaterThan(100);
     expect(asked).toBe(1);

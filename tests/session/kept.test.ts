@@ -82,11 +82,12 @@ const EDITS: Readonly<Record<string, Readonly<Record<string, Content>>>> = {
 
 const FACTS: ResultTeller = {
   form: 'facts',
-  part: ({ points, reasons, attempt, specId, serial, findings }) => ({
+  head: ({ points, reasons, attempt, specId, serial }) => ({
     name: `${serial} ± 1`,
-    before: `${JSON.stringify({ points, reasons, attempt, specId })}\n`,
-    behind: findings.map(({ rule, level, message }) => `${rule} ${level} ${message}\n`).join(''),
+    text: `${JSON.stringify({ points, reasons, attempt, specId })}\n`,
   }),
+  rest: ({ findings, correction }) =>
+    `${JSON.stringify(correction ?? {})}\n${findings.map(({ rule, level, message }) => `${rule} ${level} ${message}\n`).join('')}`,
   partOfFinding: (finding) => `${JSON.stringify(finding)}\n`,
 };
 
@@ -97,8 +98,8 @@ function facts({ results, ofFiles, ...rest }: ToldOutcome): unknown {
   const names = results.map(({ name }) => name);
   return {
     ...rest,
-    results: results.map(({ file, verdict, name, before, behind }) => {
-      return { file, verdict, alike: names.indexOf(name), before: text(before), behind: text(behind) };
+    results: results.map(({ file, verdict, name, head, rest: more }) => {
+      return { file, verdict, alike: names.indexOf(name), head: text(head), rest: more && text(more) };
     }),
     ofFiles: ofFiles.map(text),
   };
