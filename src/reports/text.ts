@@ -2,7 +2,7 @@ import type { Finding } from '../review/finding';
 import { countsOf, ERROR_RANK, rankOf } from '../review/findingTally';
 import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
 import { countsOfRules, inFull, MOST_IN_FULL, type Tellable } from '../review/inFull';
-import type { RuleCount, ToldOutcome } from '../review/toldOutcome';
+import type { RuleCount, TextOfFinding, ToldOutcome } from '../review/toldOutcome';
 import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, listText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
@@ -60,7 +60,7 @@ export function renderText(outcome: ReviewOutcome, options: TextOptions): string
   const untold = outcome.results.filter((result) => !full.has(result)).flatMap(({ findings }) => findings);
   const { verdict, unreadable } = outcome;
   const files = findingsOfFiles(outcome);
-  const ofFiles = files.map((finding) => teller.partOfFinding(finding));
+  const ofFiles = files.map((finding) => ({ rule: finding.rule, piece: teller.partOfFinding(finding) }));
   const errorsOfFiles = files.filter((finding) => rankOf(finding) === ERROR_RANK).length;
   const counts = countsOf(outcome.findings);
   const told = { verdict, unreadable, results, untold: countsOfRules(untold), counts, ofFiles, errorsOfFiles };
@@ -97,8 +97,8 @@ export function renderTold(outcome: ToldOutcome, options: TextOptions): Uint8Arr
   if (untold.length > 0) text.add(`${layout.paragraph(0, '', untoldSentence(untold)).join('\n')}\n\n`);
   if (ofFiles.length > 0) text.add(`${layout.paint('Files', 'strong')}\n`);
   const shown = Math.max(outcome.errorsOfFiles, MOST_OF_FILES);
-  for (const piece of ofFiles.slice(0, shown)) text.add(piece);
-  if (ofFiles.length > shown) text.add(`${layout.paragraph(2, '', moreOfFiles(ofFiles.length - shown)).join('\n')}\n`);
+  for (const { piece } of ofFiles.slice(0, shown)) text.add(piece);
+  if (ofFiles.length > shown) text.add(`${layout.paragraph(2, '', moreOfFiles(ofFiles.slice(shown))).join('\n')}\n`);
   if (ofFiles.length > 0) text.add('\n');
   text.add(`${summary(outcome, layout).join('\n')}\n`);
   return text.join();
@@ -108,15 +108,21 @@ export function renderTold(outcome: ToldOutcome, options: TextOptions): Uint8Arr
 const MOST_OF_FILES = 20;
 
 function untoldSentence(counts: readonly RuleCount[]): string {
-  const rules = counts.map(({ rule, count }) => `${count} ${rule}`);
   return (
-    `The first ${MOST_IN_FULL} results that have more to say are told in full. Findings of the others: ${listText(rules)}. ` +
+    `The first ${MOST_IN_FULL} results that have more to say are told in full. Findings of the others: ${rulesText(counts)}. ` +
     'Name a folder, spec or result to be told of those alone; --format json has all of them.'
   );
 }
 
-function moreOfFiles(count: number): string {
-  return `${countText(count, 'more finding')} of files, none of them an error that counts: --format json has all of them.`;
+function moreOfFiles(findings: readonly TextOfFinding[]): string {
+  return (
+    `${countText(findings.length, 'more finding')} of files, none of them an error that counts: ` +
+    `${rulesText(countsOfRules(findings))}; --format json has all of them.`
+  );
+}
+
+function rulesText(counts: readonly RuleCount[]): string {
+  return listText(counts.map(({ rule, count }) => `${count} ${rule}`));
 }
 
 function layoutOf({ colour, width }: TextOptions): TerminalLayout {

@@ -16,6 +16,12 @@ export interface TextOfResult {
   readonly rest?: TextPiece;
 }
 
+/** What a face tells of a finding that belongs to no result. */
+export interface TextOfFinding {
+  readonly rule: string;
+  readonly piece: TextPiece;
+}
+
 export interface RuleCount {
   readonly rule: string;
   readonly count: number;
@@ -33,7 +39,7 @@ export interface ToldOutcome {
   readonly untold: readonly RuleCount[];
   readonly counts: FindingCounts;
   /** Findings that belong to no result, worst first. */
-  readonly ofFiles: readonly TextPiece[];
+  readonly ofFiles: readonly TextOfFinding[];
   /** How many of these, the first ones, are errors. */
   readonly errorsOfFiles: number;
   /** True where a file could not be read: exit status 2. */

@@ -4,7 +4,7 @@ import { ERROR_RANK, FindingTally, rankOf } from '../review/findingTally';
 import { inOrder, resultsInOrder, verdictOfAll, type Placed } from '../review/outcome';
 import { problemFindings } from '../review/problemFindings';
 import { byFrequency, inFull, type Tellable } from '../review/inFull';
-import type { RuleCount, TextOfResult, TextPiece, ToldOutcome } from '../review/toldOutcome';
+import type { RuleCount, TextOfFinding, TextOfResult, TextPiece, ToldOutcome } from '../review/toldOutcome';
 import { applyWaivers, expiredWaivers, isExpired } from '../review/waivers';
 import { placeOfEntry } from './entryQueries';
 import { listingProblems } from './fileProblems';
@@ -80,9 +80,8 @@ async function rowsOf(
 }
 
 /** A finding that belongs to no result, as far as orders look at it. */
-interface OfFile extends Placed {
+interface OfFile extends Placed, TextOfFinding {
   readonly rank: number;
-  readonly piece: TextPiece;
 }
 
 /** A result as its row has it. */
@@ -202,7 +201,7 @@ class OutcomeOfRows {
       results: resultsInOrder(this.#results).map(textOfResult),
       untold: this.#untold(),
       counts: this.#tally.counts(),
-      ofFiles: inOrder(ofFiles, ({ rank }) => rank).map(({ piece }) => piece),
+      ofFiles: inOrder(ofFiles, ({ rank }) => rank).map(({ rule, piece }) => ({ rule, piece })),
       errorsOfFiles: ofFiles.filter(({ rank }) => rank === ERROR_RANK).length,
       unreadable: unreadable || this.#unusable,
     };

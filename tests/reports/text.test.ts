@@ -21,7 +21,9 @@ describe('the outcome on a terminal', () => {
       renderText(outcomeOf([passing], findings.flat()), plain).replace(/\s+/g, ' ');
     const warned = listed(many('warning'));
     expect(warned.match(/logs\/warning-/gu)?.length).toBe(20);
-    expect(warned).toContain('10 more findings of files, none of them an error that counts: --format json has all');
+    expect(warned).toContain(
+      `10 more findings of files, none of them an error that counts: 10 ${unreadable.rule}; --format json has all`,
+    );
     const both = listed(many('error'), many('warning'));
     expect(both.match(/logs\/error-/gu)?.length).toBe(30);
     expect(both).toContain('30 more findings of files');
@@ -35,7 +37,10 @@ describe('the outcome on a terminal', () => {
         serial: `${serial}${i}`,
         file: `dampers/${serial}/${i}.result.csv`,
       }));
-    const noted = { ...passing, findings: [{ ...failing.findings[0]!, level: 'warning' as const, rule: 'file-invalid' }] };
+    const noted = {
+      ...passing,
+      findings: [{ ...failing.findings[0]!, level: 'warning' as const, rule: 'file-invalid' }],
+    };
     const wrong = { ...passing, findings: [{ ...failing.findings[0]!, level: 'error' as const, message: 'Wrong.' }] };
     const shown = (...results: readonly (typeof failing)[][]) => renderText(outcomeOf(results.flat()), plain);
     const fails = shown(ofMany(failing, 26, 'F-'), ofMany(noted, 4, 'P-'), ofMany(wrong, 1, 'W-'));

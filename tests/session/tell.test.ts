@@ -15,7 +15,9 @@ function crowded(): MemoryFiles {
   for (let i = 0; i < COPIES; i++)
     files.set(
       `dampers/F-1${i}/build-1/two.result.csv`,
-      textOf(original, TWO).replace('serial: F-002', `serial: F-1${i}`).replace(/^# source:.*\n/mu, ''),
+      textOf(original, TWO)
+        .replace('serial: F-002', `serial: F-1${i}`)
+        .replace(/^# source:.*\n/mu, ''),
     );
   return files;
 }
