@@ -1,8 +1,8 @@
 import type { Finding } from '../review/finding';
 import { countsOf, ERROR_RANK, rankOf } from '../review/findingTally';
 import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
-import { countsOfRules, inFull, MOST_IN_FULL, type Tellable } from '../review/inFull';
-import type { RuleCount, TextOfFinding, ToldOutcome } from '../review/toldOutcome';
+import { countsOfRules, inFull, inFullOfFiles, MOST_IN_FULL, type Tellable } from '../review/inFull';
+import type { RuleCount, ToldOutcome } from '../review/toldOutcome';
 import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
 import { countText, listText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
@@ -60,10 +60,14 @@ export function renderText(outcome: ReviewOutcome, options: TextOptions): string
   const untold = outcome.results.filter((result) => !full.has(result)).flatMap(({ findings }) => findings);
   const { verdict, unreadable } = outcome;
   const files = findingsOfFiles(outcome);
-  const ofFiles = files.map((finding) => ({ rule: finding.rule, piece: teller.partOfFinding(finding) }));
-  const errorsOfFiles = files.filter((finding) => rankOf(finding) === ERROR_RANK).length;
-  const counts = countsOf(outcome.findings);
-  const told = { verdict, unreadable, results, untold: countsOfRules(untold), counts, ofFiles, errorsOfFiles };
+  const shown = inFullOfFiles(files, (finding) => rankOf(finding) === ERROR_RANK);
+  const told: ToldOutcome = {
+    ...{ verdict, unreadable, results },
+    untold: countsOfRules(untold),
+    counts: countsOf(outcome.findings),
+    ofFiles: files.slice(0, shown).map((finding) => teller.partOfFinding(finding)),
+    untoldOfFiles: countsOfRules(files.slice(shown)),
+  };
   return new TextDecoder().decode(renderTold(told, options));
 }
 
@@ -76,7 +80,7 @@ function lookOfResult({ verdict, findings }: JudgedResult): Tellable {
  * each, faults of files, and the count. In UTF-8, as most of it was kept in; ends with a line break.
  */
 export function renderTold(outcome: ToldOutcome, options: TextOptions): Uint8Array {
-  const { results, untold, ofFiles } = outcome;
+  const { results, untold, ofFiles, untoldOfFiles } = outcome;
   const layout = layoutOf(options);
   const text = new TextPieces();
   const firstPass = results.findIndex(({ verdict }) => verdict === 'pass');
@@ -96,16 +100,12 @@ export function renderTold(outcome: ToldOutcome, options: TextOptions): Uint8Arr
   if (passed.length > 0) text.add('\n');
   if (untold.length > 0) text.add(`${layout.paragraph(0, '', untoldSentence(untold)).join('\n')}\n\n`);
   if (ofFiles.length > 0) text.add(`${layout.paint('Files', 'strong')}\n`);
-  const shown = Math.max(outcome.errorsOfFiles, MOST_OF_FILES);
-  for (const { piece } of ofFiles.slice(0, shown)) text.add(piece);
-  if (ofFiles.length > shown) text.add(`${layout.paragraph(2, '', moreOfFiles(ofFiles.slice(shown))).join('\n')}\n`);
+  for (const piece of ofFiles) text.add(piece);
+  if (untoldOfFiles.length > 0) text.add(`${layout.paragraph(2, '', moreOfFiles(untoldOfFiles)).join('\n')}\n`);
   if (ofFiles.length > 0) text.add('\n');
   text.add(`${summary(outcome, layout).join('\n')}\n`);
   return text.join();
 }
-
-/** So many findings of files are listed, and errors in any case: of 2,000 logs that were not fetched, the results would be out of sight. */
-const MOST_OF_FILES = 20;
 
 function untoldSentence(counts: readonly RuleCount[]): string {
   return (
@@ -114,11 +114,9 @@ function untoldSentence(counts: readonly RuleCount[]): string {
   );
 }
 
-function moreOfFiles(findings: readonly TextOfFinding[]): string {
-  return (
-    `${countText(findings.length, 'more finding')} of files, none of them an error that counts: ` +
-    `${rulesText(countsOfRules(findings))}; --format json has all of them.`
-  );
+function moreOfFiles(counts: readonly RuleCount[]): string {
+  const all = counts.reduce((sum, { count }) => sum + count, 0);
+  return `${countText(all, 'more finding')} of files, none of them an error that counts: ${rulesText(counts)}; --format json has all of them.`;
 }
 
 function rulesText(counts: readonly RuleCount[]): string {

@@ -29,6 +29,11 @@ export function inFull<Result>(results: readonly Result[], look: (result: Result
   return chosen;
 }
 
+/** How many findings that belong to no result are told, the first ones: as many as results, and errors in any case. */
+export function inFullOfFiles<Found>(findings: readonly Found[], isError: (finding: Found) => boolean): number {
+  return Math.min(findings.length, Math.max(MOST_IN_FULL, findings.filter(isError).length));
+}
+
 /** How many findings of each rule there are, the most frequent first, of equal ones by name. */
 export function countsOfRules(findings: readonly { readonly rule: string }[]): readonly RuleCount[] {
   const counts = new Map<string, number>();

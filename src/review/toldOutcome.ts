@@ -16,12 +16,6 @@ export interface TextOfResult {
   readonly rest?: TextPiece;
 }
 
-/** What a face tells of a finding that belongs to no result. */
-export interface TextOfFinding {
-  readonly rule: string;
-  readonly piece: TextPiece;
-}
-
 export interface RuleCount {
   readonly rule: string;
   readonly count: number;
@@ -38,10 +32,10 @@ export interface ToldOutcome {
   /** Of results whose head alone is told, how many findings of each rule there are, the most frequent first. */
   readonly untold: readonly RuleCount[];
   readonly counts: FindingCounts;
-  /** Findings that belong to no result, worst first. */
-  readonly ofFiles: readonly TextOfFinding[];
-  /** How many of these, the first ones, are errors. */
-  readonly errorsOfFiles: number;
+  /** Findings that belong to no result, worst first, as far as they are told (`inFullOfFiles`). */
+  readonly ofFiles: readonly TextPiece[];
+  /** How many of each rule there are besides, none of them an error that counts; the most frequent first. */
+  readonly untoldOfFiles: readonly RuleCount[];
   /** True where a file could not be read: exit status 2. */
   readonly unreadable: boolean;
 }

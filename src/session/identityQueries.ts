@@ -67,11 +67,15 @@ function statedByTable({ spec, result, rows, adjusters }: ForceTable): StatedByT
   return { ...statedParts(result ?? {}), spec, setting, sources: result?.source ?? [] };
 }
 
+/** From the end: the last row of a sweep is rarely at the setting of the first. */
 function hasOneSetting(rows: ForceTable['rows']): boolean {
   const [first] = rows;
-  return (
-    first !== undefined && rows.every(({ setting }) => setting === first.setting || isSame(setting, first.setting))
-  );
+  if (first === undefined) return false;
+  for (let i = rows.length - 1; i > 0; i--) {
+    const { setting } = rows[i]!;
+    if (setting !== first.setting && !isSame(setting, first.setting)) return false;
+  }
+  return true;
 }
 
 /** As texts, in which 0 and -0 are the same. */

@@ -34,6 +34,8 @@ export class ToldQueries {
   readonly restOfEntry: Query<RowOrProblem>;
   /** A file's row, in the form of {@link areAllAtFile}. */
   readonly ofFile: Query<KeptRow>;
+  /** The row of what is told of a file's findings: a piece for each of those of `ofFile`. */
+  readonly restOfFile: Query<KeptRow>;
 
   constructor(reports: ReportQueries, teller: ResultTeller) {
     this.ofEntry = defineQuery(
@@ -48,10 +50,18 @@ export class ToldQueries {
       { kept: true, inRows: true },
     );
     this.ofFile = defineQuery(
-      `told file as ${teller.form}`,
+      'told file',
       (path, read) => {
         const { findings, isUnusable } = reports.fileNow(path, read);
-        return findings.length === 0 && !isUnusable ? NOTHING : rowOfFile(path, findings, isUnusable, teller);
+        return findings.length === 0 && !isUnusable ? NOTHING : rowOfFile(path, findings, isUnusable);
+      },
+      { kept: true, inRows: true },
+    );
+    this.restOfFile = defineQuery(
+      `told findings of file as ${teller.form}`,
+      (path, read) => {
+        const { findings } = reports.fileNow(path, read);
+        return { words: [], numbers: [1], pieces: findings.map((finding) => teller.partOfFinding(finding)) };
       },
       { kept: true, inRows: true },
     );
@@ -89,15 +99,15 @@ function rowOfResult({ verdict, findings }: JudgedResult, { name, text }: Result
 const UNUSABLE = 1;
 const ALL_AT_FILE = 2;
 
-/** Words: those of each finding. Numbers: what the two above add up to, then those of each finding. Pieces: one a finding. */
-function rowOfFile(path: string, findings: readonly Finding[], isUnusable: boolean, teller: ResultTeller): KeptRow {
+/** Words: those of each finding. Numbers: what the two above add up to, then those of each finding. No piece. */
+function rowOfFile(path: string, findings: readonly Finding[], isUnusable: boolean): KeptRow {
   return {
     words: findings.flatMap(wordsOf),
     numbers: [
       (isUnusable ? UNUSABLE : 0) + (findings.every(({ file }) => file === path) ? ALL_AT_FILE : 0),
       ...findings.flatMap(numbersOf),
     ],
-    pieces: findings.map((finding) => teller.partOfFinding(finding)),
+    pieces: [],
   };
 }
 

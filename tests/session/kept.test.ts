@@ -101,7 +101,7 @@ function facts({ results, ofFiles, ...rest }: ToldOutcome): unknown {
     results: results.map(({ file, verdict, name, head, rest: more }) => {
       return { file, verdict, alike: names.indexOf(name), head: text(head), rest: more && text(more) };
     }),
-    ofFiles: ofFiles.map(({ rule, piece }) => [rule, text(piece)]),
+    ofFiles: ofFiles.map(text),
   };
 }
 
