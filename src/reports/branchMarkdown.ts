@@ -1,6 +1,6 @@
 import type { BranchChanges, ChangedResult } from '../changes/branchChanges';
 import type { Finding } from '../review/finding';
-import type { Verdict } from '../review/judgedResult';
+import { verdictWord } from '../review/verdictSentence';
 import { countText } from '../review/wording';
 import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
@@ -15,12 +15,8 @@ import {
   turnedOf,
   turnedPhrase,
 } from './branchStory';
+import { MOST_CHARACTERS, MOST_ROWS } from './commentLimits';
 import { adviceOf, waiverText } from './resultStory';
-
-/** Below the 65,536 characters of a comment on GitHub, with room for what a workflow adds. */
-const MOST_CHARACTERS = 60_000;
-const MOST_ROWS = 60;
-const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };
 
 export interface BranchMarkdownOptions {
   /** Pictures by the file of a result, as paths beside the comment or addresses. */
@@ -33,7 +29,7 @@ export function renderBranchMarkdown(changes: BranchChanges, options: BranchMark
   const others = changes.findings.filter((finding) => !isAboutBranch(finding));
   const moved = movedBesides(changes);
   const parts = [
-    `### Damper review of this branch: ${WORD[changes.verdict]}`,
+    `### Damper review of this branch: ${verdictWord(changes.verdict)}`,
     `**${escapeMarkdown(movedSentence(changes))}** ${escapeMarkdown(countsSentence(changes))}`,
     ...(moved.length === 0
       ? []

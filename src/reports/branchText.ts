@@ -1,6 +1,6 @@
 import type { BranchChanges, ChangedResult } from '../changes/branchChanges';
 import type { Finding } from '../review/finding';
-import type { Verdict } from '../review/judgedResult';
+import { verdictWord } from '../review/verdictSentence';
 import { adviceOf, waiverText } from './resultStory';
 import {
   baseSentence,
@@ -16,7 +16,6 @@ import {
 import { TerminalLayout, type Paint } from './terminalLayout';
 import type { TextOptions } from './text';
 
-const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };
 const LEVEL_PAINT: Readonly<Record<Finding['level'], Paint>> = { error: 'fail', warning: 'undecided', note: 'quiet' };
 /** Logs are many and say little by their names. */
 const MOST_LOGS = 8;
@@ -26,7 +25,7 @@ export function renderBranchText(changes: BranchChanges, options: TextOptions): 
   const layout = new TerminalLayout(options.colour, Math.max(40, options.width));
   const blocks = [
     [
-      ...layout.paragraph(0, '', `${WORD[changes.verdict]}: ${countsSentence(changes)}`, changes.verdict),
+      ...layout.paragraph(0, '', `${verdictWord(changes.verdict)}: ${countsSentence(changes)}`, changes.verdict),
       ...layout.paragraph(0, '', baseSentence(changes), 'quiet'),
       ...layout.paragraph(0, '', movedSentence(changes), 'strong'),
     ],

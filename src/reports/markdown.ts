@@ -1,11 +1,12 @@
 import { countsOf } from '../review/findingTally';
 import type { Finding } from '../review/finding';
-import type { JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
-import { verdictAdvice } from '../review/verdictSentence';
+import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
+import { verdictAdvice, verdictWord } from '../review/verdictSentence';
 import { countText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { escapeHtml } from '../text/html';
 import { escapeMarkdown, markdownCode } from '../text/markdown';
+import { MOST_CHARACTERS, MOST_ROWS } from './commentLimits';
 import { rowsBySetting, signedShare, type PointRow } from './driftFigures';
 import { factsOf } from './openingFacts';
 import {
@@ -24,18 +25,13 @@ export interface MarkdownOptions {
   readonly mostCharacters?: number;
 }
 
-/** Below the 65,536 characters of a comment on GitHub, with room for what a workflow adds. */
-const MOST_CHARACTERS = 60_000;
-/** Rows of one table, and files in one list. */
-const MOST_ROWS = 60;
-
 /** A pull-request comment: verdict and a table first, then a folded part for each result that is not a plain pass. */
 export function renderMarkdown(outcome: ReviewOutcome, options: MarkdownOptions = {}): string {
   const open = outcome.results.filter((result) => result.verdict !== 'pass');
   const passed = outcome.results.filter((result) => result.verdict === 'pass');
   const files = findingsOfFiles(outcome);
   const head = [
-    `### Damper review: ${WORD[outcome.verdict]}`,
+    `### Damper review: ${verdictWord(outcome.verdict)}`,
     summarySentences(outcome.results, countsOf(outcome.findings)).map(escapeMarkdown).join(' '),
     ...(outcome.results.length > 0 ? [resultTable(open.length > 0 ? open : passed)] : []),
     ...(files.length > 0 ? [['**Files**', '', ...shortened(files, findingItem, '- ')].join('\n')] : []),
@@ -47,8 +43,6 @@ export function renderMarkdown(outcome: ReviewOutcome, options: MarkdownOptions 
   const detailed = outcome.results.filter((r) => r.verdict !== 'pass' || r.findings.length > 0);
   return fitted(head, detailed, tail, options.mostCharacters ?? MOST_CHARACTERS);
 }
-
-const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };
 
 /** Details of as many results as fit; of no more than may fit they are made at all. */
 function fitted(

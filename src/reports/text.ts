@@ -3,7 +3,7 @@ import { countsOf, ERROR_RANK, rankOf } from '../review/findingTally';
 import type { JudgedPoint, JudgedResult, ReviewOutcome, Verdict } from '../review/judgedResult';
 import { countsOfRules, inFull, inFullOfFiles, MOST_IN_FULL, type Tellable } from '../review/inFull';
 import type { RuleCount, ToldOutcome } from '../review/toldOutcome';
-import { resultName, verdictAdvice, verdictSentence } from '../review/verdictSentence';
+import { resultName, verdictAdvice, verdictSentence, verdictWord } from '../review/verdictSentence';
 import { countText, listText, settingText } from '../review/wording';
 import { bare } from '../text/figures';
 import { rowsBySetting, signedShare, verdictMark, type PointRow, type SettingRows } from './driftFigures';
@@ -233,14 +233,12 @@ function adviceLines(finding: Finding, layout: TerminalLayout): readonly string[
   });
 }
 
-const WORD: Readonly<Record<Verdict, string>> = { fail: 'FAIL', undecided: 'UNDECIDED', pass: 'PASS' };
-
 function summary(outcome: ToldOutcome, layout: TerminalLayout): string[] {
   const some = (verdict: Verdict): boolean => outcome.results.some((result) => result.verdict === verdict);
   return [
     ...layout.paragraph(
       0,
-      `${WORD[outcome.verdict]}  `,
+      `${verdictWord(outcome.verdict)}  `,
       summarySentences(outcome.results, outcome.counts).join(' '),
       undefined,
       outcome.verdict,

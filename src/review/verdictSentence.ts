@@ -5,8 +5,8 @@ import { atSettingOfSide, percentText, speedRangeText, speedText, unitLabel } fr
 /** Ordinals of tests, as far as anyone tests one build. */
 const ORDINALS = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth'];
 
-/** The verdict as it is meant for the purpose: an undecided result does not ship, and excludes nobody. */
-export function verdictWord(verdict: Verdict, purpose: 'release' | 'scrutineering' | undefined): string {
+/** The verdict as it is meant for the purpose, of several results without one: an undecided result does not ship, and excludes nobody. */
+export function verdictWord(verdict: Verdict, purpose?: 'release' | 'scrutineering'): string {
   if (verdict === 'undecided') return purpose === 'scrutineering' ? 'NOT SHOWN TO BE OUT' : 'UNDECIDED';
   return verdict === 'fail' ? 'FAIL' : 'PASS';
 }

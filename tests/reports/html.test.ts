@@ -78,7 +78,7 @@ describe('the page', () => {
     expect(whole).not.toContain('stand in it alone');
   });
 
-  it('begins with the overview, worst first, each row leading to its sheet', () => {
+  it('begins with the overview, failures first, each row leading to its sheet', () => {
     const rows = named('tr')
       .filter((row) => row.text.includes('build'))
       .slice(0, 5)
@@ -97,7 +97,7 @@ describe('the page', () => {
   it('leaves the overview out where there is one result, and is named after it', async () => {
     const one = await renderHtml(outcomeOf([passing]), made);
     expect(elementsOf(one).find((e) => e.name === 'title')?.text).toBe('F-001 build 1: damper review');
-    expect(one).not.toContain('All results, worst first');
+    expect(one).not.toContain('All results, failures');
   });
 
   it('has for each result, in this order: verdict, what to do, drift, force, loops, findings, points', () => {

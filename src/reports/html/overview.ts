@@ -5,7 +5,7 @@ import { signedShare } from '../driftFigures';
 import { countedFindings, namesNeedingFiles, verdictParts } from '../resultStory';
 import { markup, type SafeHtml } from './safeHtml';
 
-/** One row a result, worst first, each leading to its sheet where it has one. */
+/** One row a result, failures before passes, each leading to its sheet where it has one. */
 export function overviewTable(results: readonly JudgedResult[], idOf: (index: number) => string | undefined): SafeHtml {
   const alike = namesNeedingFiles(results);
   const rows = results.map((result, i) => {
@@ -27,7 +27,7 @@ export function overviewTable(results: readonly JudgedResult[], idOf: (index: nu
   return markup`<div class="scroll" tabindex="0" role="group" aria-label="All results">
     <table>
       <caption>
-        All results, worst first; percent of tolerance, harder positive
+        All results, failures before passes; percent of tolerance, harder positive
       </caption>
       <thead>
         <tr>

@@ -60,7 +60,7 @@ export function branchView(changes: BranchChanges, asked: BranchAsked): BranchVi
     uri: asked.uri,
     title: 'What this branch changes',
     verdict: changes.verdict,
-    verdictWord: verdictWord(changes.verdict, undefined),
+    verdictWord: verdictWord(changes.verdict),
     sentences: [
       movedSentence(changes),
       countsSentence(changes),
