@@ -38,7 +38,7 @@ export async function* expandedLog(
 async function* expanded(gunzip: Gunzip, chunks: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array> {
   const iterator = chunks[Symbol.asyncIterator]();
   try {
-    const first = await firstBytes(iterator);
+    const first = await firstBytes(iterator, POINTER_START.length);
     if (!startsWith(first, POINTER_START)) {
       yield* gunzip.gunzip(withFirst(first, iterator));
       return;
@@ -50,9 +50,10 @@ async function* expanded(gunzip: Gunzip, chunks: AsyncIterable<Uint8Array>): Asy
   }
 }
 
-async function firstBytes(iterator: AsyncIterator<Uint8Array>): Promise<Uint8Array> {
+/** As many as come until there are `least`; fewer only where there are no more. */
+export async function firstBytes(iterator: AsyncIterator<Uint8Array>, least: number): Promise<Uint8Array> {
   let bytes: Uint8Array = new Uint8Array(0);
-  while (bytes.length < POINTER_START.length) {
+  while (bytes.length < least) {
     const next = await iterator.next();
     if (next.done === true) break;
     if (bytes.length === 0) {

@@ -1,5 +1,4 @@
 import { METHOD_VERSION } from '../analysis/method';
-import { foreignContentProblem, isLargeFilePointer } from '../files/contentLook';
 import type { FileProblem, SourcePosition } from '../files/problem';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import { readCsvw } from '../files/readCsvw';
@@ -9,12 +8,11 @@ import type { AbortSignalLike } from '../ports/abort';
 import { deepEqual } from './deepEqual';
 import { sameMapping, samePaths, textOfPaths, type FileQueries } from './fileQueries';
 import { digestOfSource } from './lineEndings';
-import { LogStarts } from './logStarts';
+import { LogHeads } from './logHeads';
 import { decodePlain, encodePlain } from './plainCodec';
 import { faultOfReading, ownFault } from './portProblems';
 import { defineQuery, type Reading } from './query';
 import {
-  headOfStart,
   readHeadJob,
   reduceLogJob,
   type HeadReport,
@@ -44,10 +42,6 @@ export interface Reduction {
 /** Part of the cache key: raise it when LogRecord or the reading of logs changes without METHOD_VERSION. */
 const RECORD_VERSION = 1;
 
-/** Nothing of this size is a log with steps, but a pointer or a stump: sending it away or looking for it in the store takes longer than reading it here. */
-const SMALL_BYTES = 1024;
-/** Preamble and header of a log stand in so many bytes, packed or not, but for a long one. */
-const START_BYTES = 4096;
 /** A log of at most so many bytes is digested sooner than it is sent anywhere. */
 const MOST_DIGESTED_HERE = 2 * 1024 * 1024;
 
@@ -56,13 +50,13 @@ export class LogQueries {
   readonly #work: WorkFiles;
   readonly #ports: SessionPorts;
   readonly #files: FileQueries;
-  readonly #starts: LogStarts;
+  readonly #heads: LogHeads;
 
   constructor(work: WorkFiles, ports: SessionPorts, files: FileQueries) {
     this.#work = work;
     this.#ports = ports;
     this.#files = files;
-    this.#starts = new LogStarts(ports.gunzip);
+    this.#heads = new LogHeads(work, ports.gunzip);
   }
 
   readonly csvw = defineQuery<{ readonly mapping?: LogMapping; readonly problems: readonly FileProblem[] }>(
@@ -120,7 +114,7 @@ export class LogQueries {
       const request = this.#request(path, read);
       if ('kind' in request) return request;
       read.get(this.#files.content, path);
-      return this.#pointerAtHand(path) ?? this.#headAtHand(request) ?? this.#headReport(request, read);
+      return this.#heads.atHand(request) ?? this.#headReport(request, read);
     },
     { same: deepEqual },
   );
@@ -130,7 +124,7 @@ export class LogQueries {
     (path, read) => {
       const request = this.#request(path, read);
       if ('kind' in request) return faulty(request);
-      if (this.#isSmall(path)) {
+      if (this.#heads.isSmall(path)) {
         const head = read.get(this.head, path);
         if (head.kind === 'fault' && isPointer(head))
           return { report: head, basis: `pointer ${head.problems[0]?.value ?? ''}` };
@@ -153,28 +147,10 @@ export class LogQueries {
     this.#ports.readings?.fileChanged(path);
   }
 
-  /** The fault of a large file's pointer, told by its bytes at once: a repository may hold one for each of thousands of logs. */
-  #pointerAtHand(path: string): LogFault | undefined {
-    const bytes = this.#isSmall(path) ? this.#work.readNow(path) : undefined;
-    if (bytes === undefined || !isLargeFilePointer(bytes)) return undefined;
-    const problem = foreignContentProblem(path, bytes, 'large-file-pointer');
-    return problem === undefined ? undefined : { kind: 'fault', problems: [problem], passing: false };
-  }
-
-  /** The head of a log told by its first bytes at once: to open each of thousands for it takes five times as long. */
-  #headAtHand({ file, mapping }: LogRequest): HeadReport | undefined {
-    if (mapping !== undefined) return undefined;
-    const start = this.#starts.expanded(file, this.#work.startNow(file, START_BYTES));
-    return start && headOfStart(file, start);
-  }
-
-  #isSmall(path: string): boolean {
-    const size = this.#work.sizeOf(path); // 0 also where it is shown from elsewhere, of any size
-    return size > 0 && size < SMALL_BYTES;
-  }
-
   async #headReport(request: LogRequest, read: Reading): Promise<HeadReport> {
-    const report = await readHeadJob(this.#logPorts(), request, read.signal);
+    const report =
+      (await this.#heads.ofFirstBytes(request, read.signal)) ??
+      (await readHeadJob(this.#logPorts(), request, read.signal));
     if (report.kind === 'fault' && report.passing) read.notFinal();
     return report;
   }
@@ -213,7 +189,7 @@ export class LogQueries {
   }
 
   async #reduce(request: LogRequest, sha256: string, read: Reading): Promise<Reduction> {
-    const isSmall = this.#isSmall(request.file);
+    const isSmall = this.#heads.isSmall(request.file);
     const store = isSmall ? undefined : this.#ports.store;
     const key = cacheKey(request, sha256);
     const kept = await store?.get(key);

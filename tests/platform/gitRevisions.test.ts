@@ -1,8 +1,9 @@
 import { execFileSync, spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { describe, expect, it } from 'vitest';
-import { safeEnvironment } from '../../src/platform/node/gitCommand';
+import { describe, expect, it, vi } from 'vitest';
+import { GitBlobs } from '../../src/platform/node/gitBlobs';
+import { GitCommand, safeEnvironment } from '../../src/platform/node/gitCommand';
 import { GitRevisions } from '../../src/platform/node/gitRevisions';
 import { NodeRepositoryFiles } from '../../src/platform/node/nodeRepositoryFiles';
 import type { RevisionFault } from '../../src/ports/revisions';
@@ -40,6 +41,27 @@ function small(): { git: ScriptedGit; first: string; second: string } {
 }
 
 describe('a revision of the files', () => {
+  it('is read by one process, whose small answers may be left in the middle, and which may lack an object', async () => {
+    const git = new ScriptedGit(temporaryFolder()).init();
+    const names = Array.from({ length: 20 }, (_, i) => `${i}.csv`);
+    git.commit('first', Object.fromEntries(names.map((name, i) => [name, `${i}\n`.repeat(7000)])));
+    const idOf = (name: string): string =>
+      execFileSync('git', ['rev-parse', `HEAD:${name}`], { cwd: git.folder, encoding: 'utf8' }).trim();
+    const command = new GitCommand(git.folder);
+    const started = vi.spyOn(command, 'start');
+    const blobs = new GitBlobs(command);
+    for (const [i, name] of names.entries()) {
+      for await (const chunk of blobs.open(name, idOf(name), undefined)) {
+        expect(text(chunk).startsWith(`${i}\n${i}\n`)).toBe(true);
+        break;
+      }
+      await expect(blobs.read('none', '0'.repeat(40))).rejects.toMatchObject({ code: 'not-found' });
+      expect((await blobs.read(name, idOf(name))).length).toBe(7000 * `${i}\n`.length);
+    }
+    expect(started).toHaveBeenCalledTimes(1);
+    await blobs.close();
+  });
+
   it('is read byte for byte, many at once, and again after a reader gave up half way', async () => {
     const { git, first } = small();
     await using(git.folder, async (revisions) => {

@@ -1,7 +1,8 @@
 import { gzipSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
-import type { HeadReport } from '../../src/session/reduceLogJob';
+import { nodeGunzip } from '../../src/platform/node/nodeGunzip';
+import { readHeadJob, type HeadReport } from '../../src/session/reduceLogJob';
 import { FilesAtHand } from './filesAtHand';
 import { LOGS, logText, openSession, placeOf, workshopFiles } from './workshop';
 
@@ -27,8 +28,14 @@ const TEXTS: Readonly<Record<string, string>> = {
     '1,2,3\n',
   ),
   'that is nothing': '',
+  'that is a pointer': 'version https://git-lfs.github.com/spec/v1\noid sha256:00\nsize 1000\n',
   'that is binary': '\u0000\u0001'.repeat(3000),
 };
+
+/** By opening the log, whatever its first bytes tell. */
+function opened(files: MemoryFiles, file: string): Promise<HeadReport> {
+  return readHeadJob({ files, gunzip: nodeGunzip() }, { file });
+}
 
 async function headOf(files: MemoryFiles, path: string): Promise<HeadReport> {
   const { session } = openSession(files);
@@ -44,8 +51,12 @@ describe('the head of a log', () => {
       'a.testlog.csv': text,
       'b.testlog.csv.gz': gzipSync(text),
     };
-    for (const path of ['a.testlog.csv', 'b.testlog.csv.gz'])
-      expect(await headOf(new FilesAtHand(files), path)).toEqual(await headOf(new MemoryFiles(files), path));
+    for (const path of ['a.testlog.csv', 'b.testlog.csv.gz']) {
+      const told = await opened(new MemoryFiles(files), path);
+      expect(await headOf(new FilesAtHand(files), path)).toEqual(told);
+      // Where it has to be waited for, in chunks of any size.
+      for (const size of [1000, 65_536]) expect(await headOf(new MemoryFiles(files, size), path)).toEqual(told);
+    }
   });
 
   it('of the usual log is told without opening it; of a mapped one it is not', async () => {

@@ -4,7 +4,7 @@ import { FilePortError } from '../../ports/repositoryFiles';
 import type { GitCommand } from './gitCommand';
 
 const LINE_FEED = 10;
-/** [bytes] */
+/** Of an answer that nobody wants any more [bytes]: to pass over so much takes less than another process. */
 const MOST_PASSED_OVER = 65536;
 
 /**
@@ -40,28 +40,22 @@ export class GitBlobs {
   ): AsyncIterable<Uint8Array> {
     throwIfAborted(signal);
     const process = this.#idle.pop() ?? this.#start();
-    let whole = false;
     try {
       const size = await process.ask(id);
       if (size === undefined) throw missing(path);
       if (size > limit) {
-        // The content comes all the same: to pass over a small one takes less than another process.
-        whole = size <= MOST_PASSED_OVER;
-        if (whole) await process.passOver(size);
         throw new FilePortError(
           'too-large',
           path,
           `has ${size} bytes, more than the ${limit} that such a file may have`,
         );
       }
-      for await (const chunk of process.content(size)) {
+      for await (const chunk of process.content()) {
         throwIfAborted(signal);
         yield chunk;
       }
-      whole = true;
     } finally {
-      // One that was left in the middle still holds the rest of its answer.
-      if (whole) this.#idle.push(process);
+      if (await process.isFree()) this.#idle.push(process);
       else this.#end(process);
     }
   }
@@ -91,6 +85,9 @@ class BatchProcess {
   readonly #chunks: AsyncIterator<Buffer>;
   readonly #closed: Promise<void>;
   #rest: Buffer = Buffer.alloc(0);
+  /** Bytes of the answer that are still to come; undefined between answers, and once the process has ended. */
+  #left: number | undefined = undefined;
+  #hasEnded = false;
 
   constructor(child: ChildProcessWithoutNullStreams) {
     this.#child = child;
@@ -107,30 +104,41 @@ class BatchProcess {
     });
   }
 
-  /** Size of the object's content; undefined where it is not there, or the process ended over it. */
+  /** Size of the object's content, which comes next; undefined where it is not there, or the process ended over it. */
   async ask(id: string): Promise<number | undefined> {
     if (!/^[0-9a-f]{40,64}$/u.test(id)) throw new Error(`"${id}" is no object id.`);
     this.#child.stdin.write(`${id}\n`);
     const header = await this.#line();
     const match = header === undefined ? null : /^[0-9a-f]+ blob (\d+)$/u.exec(header);
-    return match === null ? undefined : Number(match[1]);
+    if (match !== null) this.#left = Number(match[1]);
+    else if (header?.endsWith(' missing') !== true) this.#hasEnded = true; // what follows it is anybody's guess
+    return this.#left;
   }
 
-  async *content(size: number): AsyncIterable<Uint8Array> {
-    let left = size;
-    while (left > 0) {
+  /** What is left of the answer. */
+  async *content(): AsyncIterable<Uint8Array> {
+    for (let left = this.#left ?? 0; left > 0; left = this.#left) {
       if (this.#rest.length === 0 && !(await this.#more())) throw new Error('git ended in the middle of an object.');
       const part = this.#rest.subarray(0, left);
       this.#rest = this.#rest.subarray(part.length);
-      left -= part.length;
+      this.#left = left - part.length;
       yield part;
     }
     await this.#line(); // the line break after the content
+    this.#left = undefined;
   }
 
-  async passOver(size: number): Promise<void> {
-    const chunks = this.content(size)[Symbol.asyncIterator]();
-    while ((await chunks.next()).done !== true);
+  /** Whether it can be asked for another object: little that is left of the last one is passed over. */
+  async isFree(): Promise<boolean> {
+    if (this.#hasEnded || (this.#left !== undefined && this.#left > MOST_PASSED_OVER)) return false;
+    if (this.#left === undefined) return true;
+    try {
+      const chunks = this.content()[Symbol.asyncIterator]();
+      while ((await chunks.next()).done !== true);
+      return true;
+    } catch {
+      return false; // it ended over it
+    }
   }
 
   end(): Promise<void> {
@@ -152,7 +160,10 @@ class BatchProcess {
 
   async #more(): Promise<boolean> {
     const next = await this.#chunks.next();
-    if (next.done === true) return false;
+    if (next.done === true) {
+      this.#hasEnded = true;
+      return false;
+    }
     this.#rest = this.#rest.length === 0 ? next.value : Buffer.concat([this.#rest, next.value]);
     return true;
   }
