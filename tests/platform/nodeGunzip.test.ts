@@ -41,6 +41,31 @@ describe('expanding gzip', () => {
     expect(start(gzipSync(Buffer.alloc(1 << 22)).subarray(0, 1024))).toBeUndefined();
   });
 
+  it('lets go of its source when nobody wants more, and passes on what the source throws', async () => {
+    const packed = gzipSync(Buffer.from(Array.from({ length: 200_000 }, (_, i) => Math.sin(i)).join('\n')));
+    expect(packed.length).toBeGreaterThan(1_000_000);
+    const closed = new Promise<void>((resolve) => {
+      async function* watched(): AsyncIterable<Uint8Array> {
+        try {
+          yield* inPieces(packed, 10_000);
+        } finally {
+          resolve();
+        }
+      }
+      void (async () => {
+        for await (const chunk of nodeGunzip().gunzip(watched())) if (chunk.length > 0) break;
+      })();
+    });
+    await closed;
+    for (const before of [100, 500_000]) {
+      const failing = async function* (): AsyncIterable<Uint8Array> {
+        yield* inPieces(packed.subarray(0, before), 10_000);
+        throw new Error('the disk is gone');
+      };
+      expect(await failure(collect(nodeGunzip().gunzip(failing())))).toContain('the disk is gone');
+    }
+  });
+
   it('calls every cut a truncation', async () => {
     const packed = gzipSync(plain);
     for (const length of [0, 1, 5, 10, 11, 100, packed.length >> 1, packed.length - 8, packed.length - 1]) {

@@ -1,21 +1,27 @@
+/** Grows with the series, up to its capacity. */
+const FIRST_CAPACITY = 512;
+
 /** Evenly spread values of a series of unknown length, never more than a fixed number of them: what a median of the whole log needs. */
 export class ThinnedSeries {
   /** Only rows that are a multiple of this are wanted. */
   stride = 1;
-  private readonly rows: Float64Array;
-  private readonly values: Float64Array;
+  private rows: Float64Array;
+  private values: Float64Array;
   private count = 0;
 
-  constructor(capacity: number) {
-    this.rows = new Float64Array(capacity);
-    this.values = new Float64Array(capacity);
+  /** @param capacity most values that are held */
+  constructor(private readonly capacity: number) {
+    const first = Math.min(FIRST_CAPACITY, capacity);
+    this.rows = new Float64Array(first);
+    this.values = new Float64Array(first);
   }
 
   /** Takes the value of a row, unless the row is not a multiple of `stride`; when full, every second one is given up. */
   add(row: number, value: number): void {
     if (row % this.stride !== 0) return;
     if (this.count === this.values.length) {
-      this.thin();
+      if (this.count < this.capacity) this.grow();
+      else this.thin();
       if (row % this.stride !== 0) return;
     }
     this.rows[this.count] = row;
@@ -24,6 +30,12 @@ export class ThinnedSeries {
 
   kept(): Float64Array {
     return this.values.slice(0, this.count);
+  }
+
+  private grow(): void {
+    const capacity = Math.min(2 * this.values.length, this.capacity);
+    this.rows = grown(this.rows, capacity);
+    this.values = grown(this.values, capacity);
   }
 
   private thin(): void {
@@ -36,4 +48,10 @@ export class ThinnedSeries {
     }
     this.count = kept;
   }
+}
+
+function grown(values: Float64Array, capacity: number): Float64Array {
+  const larger = new Float64Array(capacity);
+  larger.set(values);
+  return larger;
 }

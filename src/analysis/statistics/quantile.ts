@@ -41,18 +41,73 @@ export function successiveFreedom(n: number): number {
  * @param share 0 to 1; clipped to that range. NaN of nothing.
  */
 export function quantile(values: ArrayLike<number>, share: number): number {
-  return quantileOfSorted(Float64Array.from(values).sort(), share);
+  const own = new Float64Array(values);
+  const place = placeOf(share, own.length);
+  const below = Math.floor(place);
+  if (own.length < LONG || !select(own, below)) own.sort();
+  else if (below + 1 < own.length) own[below + 1] = smallestFrom(own, below + 1);
+  return between(own, place);
 }
 
 /** The same for values already in rising order. */
 export function quantileOfSorted(sorted: ArrayLike<number>, share: number): number {
-  const n = sorted.length;
+  return between(sorted, placeOf(share, sorted.length));
+}
+
+/** To put all of so many values in order takes longer than to find the one that is asked for. */
+const LONG = 64;
+
+/** Where a quantile lies among values in order, from 0. */
+function placeOf(share: number, count: number): number {
+  return Math.min(1, Math.max(0, share)) * (count - 1);
+}
+
+/** @param values those at the place and behind it stand where they belong in rising order */
+function between(values: ArrayLike<number>, place: number): number {
+  const n = values.length;
   if (n === 0) return NaN;
-  const place = Math.min(1, Math.max(0, share)) * (n - 1);
   const below = Math.floor(place);
-  const low = sorted[below]!;
-  const high = sorted[Math.min(below + 1, n - 1)]!;
+  const low = values[below]!;
+  const high = values[Math.min(below + 1, n - 1)]!;
   return low + (high - low) * (place - below);
+}
+
+/**
+ * Moves values until the one at `place` is the one that belongs there in rising order, with none larger before it and none smaller behind
+ * (Hoare 1961, algorithm 65 "Find", CACM 4, 321).
+ *
+ * @returns false where it gave up: some value is NaN, or they stand so that it would take longer than to sort them
+ */
+function select(values: Float64Array, place: number): boolean {
+  let from = 0;
+  let to = values.length - 1;
+  for (let rounds = 0; from < to; rounds++) {
+    if (rounds > MOST_ROUNDS) return false;
+    const pivot = values[place]!;
+    let i = from;
+    let j = to;
+    while (i <= j) {
+      while (values[i]! < pivot) i++;
+      while (pivot < values[j]!) j--;
+      if (Number.isNaN(values[i]!) || Number.isNaN(values[j]!) || Number.isNaN(pivot)) return false;
+      if (i > j) break;
+      const value = values[i]!;
+      values[i++] = values[j]!;
+      values[j--] = value;
+    }
+    if (j < place) from = i;
+    if (place < i) to = j;
+  }
+  return true;
+}
+
+/** About four times what is usual of a million values. */
+const MOST_ROUNDS = 100;
+
+function smallestFrom(values: Float64Array, from: number): number {
+  let least = Infinity;
+  for (let i = from; i < values.length; i++) if (values[i]! < least) least = values[i]!;
+  return least;
 }
 
 export function median(values: ArrayLike<number>): number {

@@ -45,7 +45,7 @@ export class LogScanner {
   /** Indices of the needed columns from left to right, so that problems come in reading order. */
   private readonly leftToRight: readonly number[];
 
-  /** @param chunkRows rows in each chunk but the last */
+  /** @param chunkRows most rows in a chunk */
   constructor(
     private readonly layout: LogLayout,
     chunkRows: number,
@@ -85,7 +85,7 @@ export class LogScanner {
     this.read(this.length, true);
     if (this.problems.length === 0 && this.buffer.total + this.buffer.rows === 0) this.report(this.noRowsProblem());
     if (this.problems.length > 0) throw new FileFault(this.problems);
-    this.emit();
+    this.emit(true);
   }
 
   /** The chunks that are complete by now. */
@@ -230,9 +230,9 @@ export class LogScanner {
     if (buffer.rows === buffer.capacity) this.emit();
   }
 
-  private emit(): void {
+  private emit(isLast = false): void {
     if (this.problems.length > 0) this.buffer.rows = 0;
-    else if (this.buffer.rows > 0) this.ready.push(this.buffer.takeChunk());
+    else if (this.buffer.rows > 0) this.ready.push(this.buffer.takeChunk(isLast));
   }
 
   private keepFrom(at: number): void {

@@ -12,6 +12,8 @@ export interface GunzipLimits {
 }
 /** The start of a log is a few kilobytes; more is no head, but a bomb. */
 const MOST_OF_START = 256 * 1024;
+/** What is this small, packed and expanded, is expanded at once: a stream for each of thousands of logs took longer than expanding them. */
+const SMALL = { packed: 128 * 1024, expanded: 1024 * 1024 };
 export const GUNZIP_LIMITS: GunzipLimits = { bytes: 8 * 1024 ** 3, ratio: 200, ratioFrom: 32 * 1024 ** 2 };
 
 let zlib: Promise<typeof Zlib> | undefined;
@@ -25,19 +27,31 @@ function loadedZlib(): Promise<typeof Zlib> {
 export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
   return {
     async *gunzip(chunks) {
+      const iterator = chunks[Symbol.asyncIterator]();
+      const first: Uint8Array[] = [];
       let received = 0;
-      let expanded = 0;
-      async function* counted(): AsyncIterable<Uint8Array> {
-        for await (const chunk of chunks) {
-          received += chunk.length;
-          yield chunk;
+      let isWhole = false;
+      while (!isWhole && received < SMALL.packed) {
+        const next = await iterator.next();
+        if (next.done === true) isWhole = true;
+        else {
+          first.push(next.value);
+          received += next.value.length;
         }
-        if (received === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
       }
-      const { createGunzip } = await loadedZlib();
+      if (isWhole && received === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
+      const { createGunzip, gunzipSync } = await loadedZlib();
+      const small = isWhole
+        ? expandedAtOnce(gunzipSync, first, Math.min(SMALL.expanded, limits.bytes, limits.ratioFrom))
+        : undefined;
+      if (small !== undefined) {
+        yield small;
+        return;
+      }
+      let expanded = 0;
       const expander = createGunzip({ chunkSize: 256 * 1024 });
       // Errors of either end reach the loop below through the expander.
-      pipeline(Readable.from(counted()), expander, () => undefined);
+      pipeline(Readable.from(rejoined(first, iterator)), expander, () => undefined);
       try {
         for await (const chunk of expander as AsyncIterable<Uint8Array>) {
           expanded += chunk.length;
@@ -64,6 +78,28 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
       };
     },
   };
+}
+
+/** Undefined where it is larger, or damaged: then as much as can be expanded comes before it is said. */
+function expandedAtOnce(
+  gunzipSync: typeof Zlib.gunzipSync,
+  packed: readonly Uint8Array[],
+  most: number,
+): Uint8Array | undefined {
+  try {
+    return gunzipSync(packed.length === 1 ? packed[0]! : Buffer.concat(packed), { maxOutputLength: most });
+  } catch {
+    return undefined;
+  }
+}
+
+async function* rejoined(first: readonly Uint8Array[], rest: AsyncIterator<Uint8Array>): AsyncIterable<Uint8Array> {
+  try {
+    yield* first;
+    for (let next = await rest.next(); next.done !== true; next = await rest.next()) yield next.value;
+  } finally {
+    await rest.return?.();
+  }
 }
 
 function tooLarge(how: string): GunzipError {

@@ -9,7 +9,14 @@ import {
 import { leastSquares } from '../../../src/analysis/statistics/leastSquares';
 import { solvePositiveDefinite } from '../../../src/analysis/statistics/normalEquations';
 import { interpolatePchip } from '../../../src/analysis/statistics/pchip';
-import { mean, median, quantile, standardDeviation, variance } from '../../../src/analysis/statistics/quantile';
+import {
+  mean,
+  median,
+  quantile,
+  quantileOfSorted,
+  standardDeviation,
+  variance,
+} from '../../../src/analysis/statistics/quantile';
 import { RunningMedian } from '../../../src/analysis/statistics/runningMedian';
 import { savitzkyGolay, savitzkyGolayWeights } from '../../../src/analysis/statistics/savitzkyGolay';
 import { createRandom } from '../../simulator/random';
@@ -24,6 +31,30 @@ describe('means and quantiles', () => {
     const values = [3, 1, 2];
     expect([median(values), quantile(values, 2), quantile(values, -1)]).toEqual([2, 3, 1]);
     expect(values).toEqual([3, 1, 2]);
+  });
+
+  it('a quantile of many values is that of the values in order, whatever they are and however they stand', () => {
+    const source = createRandom(7);
+    const random = (): number => source.next();
+    const any = (i: number): number => [random(), Math.floor(4 * random()), i, -i, 0, -0][Math.floor(6 * random())]!;
+    const kinds: readonly ((i: number, n: number) => number)[] = [
+      () => random(),
+      () => Math.floor(3 * random()),
+      (i) => i,
+      (i) => -i,
+      () => 5,
+      (i, n) => Math.abs(i - n / 2), // falls, then rises
+      any,
+      (i) => (i === 40 ? Infinity : i === 50 ? -Infinity : random()),
+      (i) => (i === 60 ? NaN : random()),
+    ];
+    for (const kind of kinds)
+      for (const n of [63, 64, 65, 500, 501, 8192]) {
+        const values = Array.from({ length: n }, (_, i) => kind(i, n));
+        const sorted = Float64Array.from(values).sort();
+        for (const share of [0, 0.05, 0.25, 0.5, 0.5001, 0.9, 1])
+          expect([n, share, quantile(values, share)]).toEqual([n, share, quantileOfSorted(sorted, share)]);
+      }
   });
 
   it('the running median is the median so far', () => {
