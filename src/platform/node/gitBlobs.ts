@@ -85,7 +85,7 @@ class BatchProcess {
   readonly #chunks: AsyncIterator<Buffer>;
   readonly #closed: Promise<void>;
   #rest: Buffer = Buffer.alloc(0);
-  /** Bytes of the answer that are still to come; undefined between answers, and once the process has ended. */
+  /** Bytes of the answer that are still to come; undefined between answers. */
   #left: number | undefined = undefined;
   #hasEnded = false;
 

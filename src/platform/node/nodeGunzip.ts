@@ -23,7 +23,7 @@ function loadedZlib(): Promise<typeof Zlib> {
   return (zlib ??= import('node:zlib'));
 }
 
-/** Expands gzip as it comes; no more than a chunk is held. @throws GunzipError from the iteration */
+/** Expands gzip as it comes, no more than a chunk of it held; what is small at once. @throws GunzipError from the iteration */
 export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
   return {
     async *gunzip(chunks) {
