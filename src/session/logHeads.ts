@@ -3,7 +3,7 @@ import { AbortedError, type AbortSignalLike } from '../ports/abort';
 import type { Gunzip } from '../ports/services';
 import { firstBytes } from './expandedLog';
 import { LogStarts } from './logStarts';
-import { headOfStart, type HeadReport, type LogFault, type LogRequest } from './reduceLogJob';
+import { headOfStart, readHeadJob, type HeadReport, type LogFault, type LogRequest } from './reduceLogJob';
 import type { WorkFiles } from './workFiles';
 
 /** Preamble and header of a log stand in so many bytes, packed or not, but for a long one. */
@@ -14,10 +14,12 @@ const SMALL_BYTES = 1024;
 /** Heads of logs told by their first bytes, as far as these tell all of it: to open and expand each of thousands takes five times as long. */
 export class LogHeads {
   readonly #work: WorkFiles;
+  readonly #gunzip: Gunzip;
   readonly #starts: LogStarts;
 
   constructor(work: WorkFiles, gunzip: Gunzip) {
     this.#work = work;
+    this.#gunzip = gunzip;
     this.#starts = new LogStarts(gunzip);
   }
 
@@ -51,11 +53,17 @@ export class LogHeads {
       return start && headOfStart(file, start);
     } catch (error) {
       if (error instanceof AbortedError) throw error;
-      return undefined; // met again where the whole log is read, and told in words there
+      // Told in the words of whoever reads whole logs.
+      return await readHeadJob({ files: { open: () => failing(error) }, gunzip: this.#gunzip }, { file });
     } finally {
       await chunks.return?.();
     }
   }
+}
+
+function failing(error: unknown): AsyncIterable<never> {
+  const fault = error instanceof Error ? error : new Error(String(error));
+  return { [Symbol.asyncIterator]: () => ({ next: () => Promise.reject(fault) }) };
 }
 
 function pointerFault(file: string, bytes: Uint8Array | undefined): LogFault | undefined {

@@ -40,7 +40,7 @@ export interface Reduction {
 }
 
 /** Part of the cache key: raise it when LogRecord or the reading of logs changes without METHOD_VERSION. */
-const RECORD_VERSION = 1;
+const RECORD_VERSION = 2;
 
 /** A log of at most so many bytes is digested sooner than it is sent anywhere. */
 const MOST_DIGESTED_HERE = 2 * 1024 * 1024;

@@ -2,7 +2,7 @@ import type { SampleWindow } from './cycle';
 import type { SampleChunk } from './sampleChunk';
 
 /** Grows with the log: to clear more than a short one fills took as long as reading it. */
-const FIRST_CAPACITY = 4096;
+const FIRST_CAPACITY = 64;
 
 /** The rows of the log that are still needed, in one piece. Rows before `firstRow` are gone; index = row - firstRow. */
 export class SampleBuffer implements SampleWindow {

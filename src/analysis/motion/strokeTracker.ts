@@ -91,6 +91,8 @@ export class StrokeTracker {
     const candidate = this.turningPoints.oldestRow();
     let row = candidate >= 0 ? Math.min(candidate, this.scanRow) : this.scanRow;
     if (this.turnRow >= 0) row = Math.min(row, this.turnRow);
+    // Whether the break before the segment fell into a stroke is told by the rows that it begins with.
+    if (this.breakBefore) row = Math.min(row, this.segmentStart.row);
     const oldest = this.recent[0];
     return oldest ? Math.min(row, oldest.firstRow) : row;
   }

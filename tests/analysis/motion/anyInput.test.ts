@@ -71,7 +71,11 @@ describe('reduceLog on any input', () => {
         for (const event of log.events) expect(event.row).toBeLessThan(Math.max(1, rows));
         expect(log.steps.length > 0 || log.events.some((event) => event.kind === 'no-step')).toBe(true);
       }),
-      { numRuns: thorough ? 3000 : 120, seed: 20_260_314 },
+      {
+        ...{ numRuns: thorough ? 3000 : 120, seed: 20_260_314 },
+        // Rows that a gap was judged by had left the buffer by then.
+        examples: [[{ seed: -818_642_007, rows: 2964, step: 0, jumps: 0.05, coarse: 1e-6, portion: 1 }]],
+      },
     );
     expect(withSteps).toBeGreaterThan(12);
   });
