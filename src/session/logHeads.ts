@@ -1,7 +1,7 @@
 import { foreignContentProblem, isLargeFilePointer } from '../files/contentLook';
 import { AbortedError, type AbortSignalLike } from '../ports/abort';
+import { firstBytes } from '../ports/byteStream';
 import type { Gunzip } from '../ports/services';
-import { firstBytes } from './expandedLog';
 import { LogStarts } from './logStarts';
 import { headOfStart, readHeadJob, type HeadReport, type LogFault, type LogRequest } from './reduceLogJob';
 import type { WorkFiles } from './workFiles';
@@ -44,13 +44,9 @@ export class LogHeads {
   ): Promise<HeadReport | undefined> {
     if (mapping !== undefined) return undefined;
     const chunks = this.#work.open(file, signal)[Symbol.asyncIterator]();
+    let first: Uint8Array;
     try {
-      const first = await firstBytes(chunks, START_BYTES);
-      const pointer = first.length < SMALL_BYTES ? pointerFault(file, first) : undefined;
-      if (pointer !== undefined) return pointer;
-      await this.#starts.load();
-      const start = this.#starts.expanded(file, first.subarray(0, START_BYTES));
-      return start && headOfStart(file, start);
+      first = await firstBytes(chunks, START_BYTES);
     } catch (error) {
       if (error instanceof AbortedError) throw error;
       // Told in the words of whoever reads whole logs.
@@ -58,6 +54,11 @@ export class LogHeads {
     } finally {
       await chunks.return?.();
     }
+    const pointer = first.length < SMALL_BYTES ? pointerFault(file, first) : undefined;
+    if (pointer !== undefined) return pointer;
+    await this.#starts.load();
+    const start = this.#starts.expanded(file, first.subarray(0, START_BYTES));
+    return start && headOfStart(file, start);
   }
 }
 

@@ -45,8 +45,7 @@ export class ToldQueries {
     );
     this.restOfEntry = defineQuery(
       `told rest as ${teller.form}`,
-      (text, read) =>
-        rowOf(reports.entryNow(text, read), (result) => ({ words: [], numbers: [1], pieces: [teller.rest(result)] })),
+      (text, read) => rowOf(reports.entryNow(text, read), (result) => ofPieces([teller.rest(result)])),
       { kept: true, inRows: true },
     );
     this.ofFile = defineQuery(
@@ -61,7 +60,7 @@ export class ToldQueries {
       `told findings of file as ${teller.form}`,
       (path, read) => {
         const { findings } = reports.fileNow(path, read);
-        return { words: [], numbers: [1], pieces: findings.map((finding) => teller.partOfFinding(finding)) };
+        return ofPieces(findings.map((finding) => teller.partOfFinding(finding)));
       },
       { kept: true, inRows: true },
     );
@@ -73,6 +72,11 @@ export type RowOrProblem = KeptRow | { readonly problem: FileProblem };
 function rowOf({ result, problem }: EntryReport, make: (result: JudgedResult) => KeptRow): RowOrProblem {
   if (result !== undefined) return make(result);
   return problem === undefined ? NOTHING : { problem };
+}
+
+/** The number says that the row tells something: one without any counts as empty. */
+function ofPieces(pieces: readonly string[]): KeptRow {
+  return { words: [], numbers: [1], pieces };
 }
 
 const NOTHING: KeptRow = { words: [], numbers: [], pieces: [] };

@@ -1,5 +1,6 @@
 import { pipeline, Readable } from 'node:stream';
 import type * as Zlib from 'node:zlib';
+import { firstBytes, withFirst } from '../../ports/byteStream';
 import { GunzipError, type Gunzip } from '../../ports/services';
 import { systemCode } from './fileErrors';
 
@@ -28,30 +29,21 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
   return {
     async *gunzip(chunks) {
       const iterator = chunks[Symbol.asyncIterator]();
-      const first: Uint8Array[] = [];
-      let received = 0;
-      let isWhole = false;
-      while (!isWhole && received < SMALL.packed) {
-        const next = await iterator.next();
-        if (next.done === true) isWhole = true;
-        else {
-          first.push(next.value);
-          received += next.value.length;
-        }
-      }
-      if (isWhole && received === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
+      const first = await firstBytes(iterator, SMALL.packed);
+      if (first.length === 0) throw new GunzipError('truncated', 'is empty, not even a gzip header');
       const { createGunzip, gunzipSync } = await loadedZlib();
-      const small = isWhole
-        ? expandedAtOnce(gunzipSync, first, Math.min(SMALL.expanded, limits.bytes, limits.ratioFrom))
-        : undefined;
-      if (small !== undefined) {
-        yield small;
-        return;
+      if (first.length < SMALL.packed) {
+        const most = Math.min(SMALL.expanded, limits.bytes, limits.ratioFrom);
+        const whole = expandedAtOnce(gunzipSync, first, most);
+        if (whole !== undefined) {
+          yield whole;
+          return;
+        }
       }
       let expanded = 0;
       const expander = createGunzip({ chunkSize: 256 * 1024 });
       // Errors of either end reach the loop below through the expander.
-      pipeline(Readable.from(rejoined(first, iterator)), expander, () => undefined);
+      pipeline(Readable.from(withFirst(first, iterator)), expander, () => undefined);
       try {
         for await (const chunk of expander as AsyncIterable<Uint8Array>) {
           expanded += chunk.length;
@@ -64,6 +56,7 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
         throw asGunzipError(error);
       } finally {
         expander.destroy();
+        await iterator.return?.();
       }
     },
     async starter() {
@@ -81,24 +74,11 @@ export function nodeGunzip(limits: GunzipLimits = GUNZIP_LIMITS): Gunzip {
 }
 
 /** Undefined where it is larger, or damaged: then as much as can be expanded comes before it is said. */
-function expandedAtOnce(
-  gunzipSync: typeof Zlib.gunzipSync,
-  packed: readonly Uint8Array[],
-  most: number,
-): Uint8Array | undefined {
+function expandedAtOnce(gunzipSync: typeof Zlib.gunzipSync, packed: Uint8Array, most: number): Uint8Array | undefined {
   try {
-    return gunzipSync(packed.length === 1 ? packed[0]! : Buffer.concat(packed), { maxOutputLength: most });
+    return gunzipSync(packed, { maxOutputLength: most });
   } catch {
     return undefined;
-  }
-}
-
-async function* rejoined(first: readonly Uint8Array[], rest: AsyncIterator<Uint8Array>): AsyncIterable<Uint8Array> {
-  try {
-    yield* first;
-    for (let next = await rest.next(); next.done !== true; next = await rest.next()) yield next.value;
-  } finally {
-    await rest.return?.();
   }
 }
 
