@@ -25,8 +25,7 @@ export function reachOfAdjuster(sweep: AdjusterSweep): Reach {
   const reached = sweep.speeds.filter((_, k) => force[k]! >= REACH_SHARE * largest);
   const range = { from: Math.min(...reached), to: Math.max(...reached) };
   const effect = levelsOfSweep(sweep, 'equal-ratio').effect;
-  const low = bestEdge(sweep.speeds, effect, true);
-  const high = bestEdge(sweep.speeds, effect, false);
+  const { low, high } = bestEdges(sweep.speeds, effect);
   const mean = effect.reduce((sum, w) => sum + w, 0) / effect.length;
   const flat = effect.reduce((sum, w) => sum + (w - mean) ** 2, 0);
   const best = low.sum <= high.sum ? low : high;
@@ -34,27 +33,46 @@ export function reachOfAdjuster(sweep: AdjusterSweep): Reach {
   return { ...range, halfEffect: best.speed, acts: best === low ? 'low speeds' : 'high speeds' };
 }
 
-function bestEdge(
-  speeds: readonly number[],
-  effect: readonly number[],
-  low: boolean,
-): { readonly speed: number; readonly sum: number } {
-  let best = { speed: NaN, sum: Infinity };
-  const end = Math.log(speeds[speeds.length - 1]!);
-  for (let at = Math.log(speeds[0]!); at <= end; at += SPEED_STEP)
-    for (const steepness of STEEPNESS) {
-      const shape = speeds.map((v) => {
-        const share = 1 / (1 + (v / Math.exp(at)) ** steepness);
-        return low ? share : 1 - share;
-      });
-      const amplitude = dot(shape, effect) / dot(shape, shape);
-      if (!(amplitude > 0)) continue;
-      const sum = effect.reduce((total, w, k) => total + (w - amplitude * shape[k]!) ** 2, 0);
-      if (sum < best.sum) best = { speed: Math.exp(at), sum };
-    }
-  return best;
+interface Edge {
+  readonly speed: number;
+  /** Sum of squares that the edge leaves. */
+  readonly sum: number;
 }
 
-function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((sum, x, k) => sum + x * b[k]!, 0);
+/** The best edge of an adjuster of low speeds, and of one of high speeds, over a grid of edges and steepnesses. */
+function bestEdges(speeds: readonly number[], effect: readonly number[]): { readonly low: Edge; readonly high: Edge } {
+  const powers = STEEPNESS.map((steepness) => speeds.map((v) => v ** steepness));
+  const shape = new Float64Array(speeds.length);
+  let low: Edge = { speed: NaN, sum: Infinity };
+  let high = low;
+  const end = Math.log(speeds[speeds.length - 1]!);
+  for (let at = Math.log(speeds[0]!); at <= end; at += SPEED_STEP) {
+    const speed = Math.exp(at);
+    for (let p = 0; p < STEEPNESS.length; p++) {
+      const ofEdge = speed ** STEEPNESS[p]!;
+      const ofSpeeds = powers[p]!;
+      for (let k = 0; k < shape.length; k++) shape[k] = 1 / (1 + ofSpeeds[k]! / ofEdge);
+      const lowSum = leftOver(shape, effect);
+      if (lowSum < low.sum) low = { speed, sum: lowSum };
+      for (let k = 0; k < shape.length; k++) shape[k] = 1 - shape[k]!;
+      const highSum = leftOver(shape, effect);
+      if (highSum < high.sum) high = { speed, sum: highSum };
+    }
+  }
+  return { low, high };
+}
+
+/** Sum of squares that the best amplitude of a shape leaves of an effect; Infinity where that is not above zero. */
+function leftOver(shape: Float64Array, effect: readonly number[]): number {
+  let along = 0;
+  let norm = 0;
+  for (let k = 0; k < shape.length; k++) {
+    along += shape[k]! * effect[k]!;
+    norm += shape[k]! * shape[k]!;
+  }
+  const amplitude = along / norm;
+  if (!(amplitude > 0)) return Infinity;
+  let sum = 0;
+  for (let k = 0; k < shape.length; k++) sum += (effect[k]! - amplitude * shape[k]!) ** 2;
+  return sum;
 }

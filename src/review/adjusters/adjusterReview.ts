@@ -86,7 +86,8 @@ export interface AdjusterReview {
   readonly reversed: boolean;
   /** From this position towards open nothing moves; the closed end where the adjuster moves nothing at all. */
   readonly deadFrom?: number;
-  readonly reach?: Reach;
+  /** Undefined where the adjuster moves nothing. Found when it is first asked for: reports show it, no verdict rests on it. */
+  readonly reach: Reach | undefined;
   /** Effect on the other side over its own; absent for `both` and where the spec does not say the side. */
   readonly crossTalk?: { readonly share: number; readonly U?: number; readonly limit?: number; readonly over: boolean };
   /** Absent where no setting of the sweep was run again. */

@@ -1,6 +1,6 @@
 import { clickSteps, naturalScatter, type ClickStepResult } from '../../analysis/adjusters/clickSteps';
 import { deadFrom } from '../../analysis/adjusters/deadRange';
-import { reachOfAdjuster } from '../../analysis/adjusters/reach';
+import { reachOfAdjuster, type Reach } from '../../analysis/adjusters/reach';
 import { levelsOfSweep, type AdjusterSweep, type StepLaw } from '../../analysis/adjusters/sweep';
 import { wholeEffect } from '../../analysis/adjusters/wholeEffect';
 import type { Side } from '../../analysis/side';
@@ -60,6 +60,7 @@ function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | u
   const talk = crossTalkOfSweep(sweep, forces, adjuster);
   const dead = shown === false ? deadAltogether(sweep, countsFrom) : judged.dead;
   const limits = limitsOf(input);
+  let reach: Reach | undefined;
   return {
     id: sweep.id,
     unit: adjuster?.unit ?? sweep.unit,
@@ -81,7 +82,9 @@ function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | u
     reversed: reversed && shown !== false,
     ...(dead !== undefined &&
       closure?.closed !== false && { deadFrom: ownCount(dead, shown === false ? countsFrom : direction) }),
-    ...(shown !== false && { reach: reachOfAdjuster(opened) }),
+    get reach() {
+      return shown === false ? undefined : (reach ??= reachOfAdjuster(opened));
+    },
     ...(talk !== undefined && shown !== false && { crossTalk: talk }),
     ...(closure !== undefined && { closure }),
   };
