@@ -27,12 +27,20 @@ export interface SweepLevels {
 /** `equal`: each unit takes off the same force. `equal-ratio`: the same share, as a bleed needle does. */
 export type StepLaw = 'equal' | 'equal-ratio';
 
+const found = new WeakMap<AdjusterSweep, Partial<Record<StepLaw, SweepLevels>>>();
+
 /**
  * Projects a sweep on its own effect: w(v) is the slope of the value on position at each speed, the level of a position is the
  * least-squares share of w in it. All speeds speak, each with the weight of its effect, so noise where the adjuster does nothing
- * is kept out. Levels are NaN where opening softens at no speed.
+ * is kept out. Levels are NaN where opening softens at no speed. Found once for each law: whole effect, dead range and steps rest on them.
  */
 export function levelsOfSweep(sweep: AdjusterSweep, law: StepLaw): SweepLevels {
+  let ofSweep = found.get(sweep);
+  if (ofSweep === undefined) found.set(sweep, (ofSweep = {}));
+  return (ofSweep[law] ??= findLevels(sweep, law));
+}
+
+function findLevels(sweep: AdjusterSweep, law: StepLaw): SweepLevels {
   const value = sweep.damping.map((row) => row.map((force) => (law === 'equal' ? force : Math.log(force))));
   const meanPosition = mean(sweep.positions);
   const spread = sweep.positions.reduce((sum, p) => sum + (p - meanPosition) ** 2, 0);

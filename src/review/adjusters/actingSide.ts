@@ -6,18 +6,27 @@ import type { Adjuster } from '../../files/spec';
 import type { AdjusterReview } from './adjusterReview';
 import { openedSweep } from './openedSweep';
 import type { SettingSweep } from './settingSweeps';
-import { bothSides, sideForces, type SideForces } from './sweepForces';
+import { bothSides, sharedRows, sideForces, type SharedRows, type SideForces } from './sweepForces';
 
 /** A side that moves by more than this share of the other one moves too, where the spec does not say on which side an adjuster acts. */
 const MOVES_TOO = 0.5;
 
-export function forcesOf(table: ForceTable, sweep: SettingSweep): Partial<Record<Side, SideForces>> {
+export function forcesOf(
+  table: ForceTable,
+  sweep: SettingSweep,
+  shared: Readonly<Record<Side, SharedRows>>,
+): Partial<Record<Side, SideForces>> {
   const forces: Partial<Record<Side, SideForces>> = {};
   for (const side of SIDES) {
-    const found = sideForces(table, sweep, side);
+    const found = sideForces(table, sweep, side, shared[side]);
     if (found !== undefined) forces[side] = found;
   }
   return forces;
+}
+
+/** Rows at the speeds that the positions of a sweep share, of both sides. */
+export function sharedOfSides(sweep: SettingSweep): Readonly<Record<Side, SharedRows>> {
+  return { compression: sharedRows(sweep, 'compression'), rebound: sharedRows(sweep, 'rebound') };
 }
 
 export function forcesOfSide(forces: AdjusterReview['forces'], side: Side | 'both'): SideForces | undefined {

@@ -70,6 +70,7 @@ export interface AdjusterReview {
   readonly settings: readonly Setting[];
   /** Forces of each side by position, as measured. */
   readonly forces: Readonly<Partial<Record<Side, SideForces>>>;
+  /** Found when they are first asked for: one adjuster alone need not be told from others. */
   readonly effects: Readonly<Partial<Record<Side, SideEffect>>>;
   readonly law: ReviewedLaw;
   /** Least and most a step may be over the median one; absent where the spec sets no tolerance for steps. */

@@ -1,14 +1,16 @@
 import type { SettingSweep } from './settingSweeps';
-import { sharedRows } from './sweepForces';
+import type { SharedRows } from './sweepForces';
 
 /**
  * Energy of a cycle that each step adds per unit of the adjuster, in its own count, at the speed where the sweep moves energy most.
+ * @param shared `sharedRows` of compression
  * @returns undefined where the table has no energies.
  */
 export function energiesOfSweep(
   sweep: SettingSweep,
+  shared: SharedRows,
 ): { readonly speed: number; readonly perUnit: readonly number[] } | undefined {
-  const columns = sharedRows(sweep, 'compression')
+  const columns = shared
     .map((rows) => ({ speed: rows[0]!.velocity, energy: rows.map((row) => row.measured?.energy ?? NaN) }))
     .filter(({ energy }) => energy.every(Number.isFinite));
   const [first, ...others] = columns;

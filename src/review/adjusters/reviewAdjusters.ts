@@ -6,7 +6,7 @@ import { wholeEffect } from '../../analysis/adjusters/wholeEffect';
 import type { Side } from '../../analysis/side';
 import { SIDES } from '../../analysis/side';
 import type { JudgeInput } from '../judgeInput';
-import { forcesOf, forcesOfSide, movingSide } from './actingSide';
+import { forcesOf, forcesOfSide, movingSide, sharedOfSides } from './actingSide';
 import type {
   AdjusterReview,
   AdjustersReview,
@@ -41,7 +41,8 @@ export function reviewAdjusters(input: JudgeInput): AdjustersReview {
 function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | undefined {
   const { table } = input;
   const adjuster = input.spec?.adjusters.find(({ id }) => id === sweep.id);
-  const forces = forcesOf(table, sweep);
+  const shared = sharedOfSides(sweep);
+  const forces = forcesOf(table, sweep, shared);
   const side = adjuster?.acts?.side ?? movingSide(sweep, forces, adjuster);
   const acting = side === undefined ? undefined : forcesOfSide(forces, side);
   if (side === undefined || acting === undefined) return undefined;
@@ -50,17 +51,18 @@ function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | u
   const { reversed, shown } = wholeEffect(counted);
   // Steps are compared in the direction that the adjuster really works in; that it works backwards is a finding of its own.
   const direction = reversed ? other(countsFrom) : countsFrom;
-  const opened = openedSweep(sweep.positions, acting, direction);
-  const reference = referenceSweep(input, sweep, side, direction, acting.speeds);
+  const opened = reversed ? openedSweep(sweep.positions, acting, direction) : counted;
+  const reference = referenceSweep(input.reference, sweep, { side, direction, speeds: acting.speeds.length });
   const law = lawOf(input, reference);
   const closure = closureOfSweep(table, sweep);
   const judged = judgeSteps(opened, { law, limits: limitsOf(input), reference, repeated: isRepeated(sweep) });
   const judging = judgingOf(judged.result, { law, reference, closure, shown, sweep: opened });
-  const energies = energiesOfSweep(sweep);
+  const energies = energiesOfSweep(sweep, shared.compression);
   const talk = crossTalkOfSweep(sweep, forces, adjuster);
   const dead = shown === false ? deadAltogether(sweep, countsFrom) : judged.dead;
   const limits = limitsOf(input);
   let reach: Reach | undefined;
+  let effects: AdjusterReview['effects'] | undefined;
   return {
     id: sweep.id,
     unit: adjuster?.unit ?? sweep.unit,
@@ -71,7 +73,9 @@ function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | u
     positions: sweep.positions,
     settings: sweep.settings,
     forces,
-    effects: effectsOf(sweep, forces, countsFrom),
+    get effects() {
+      return (effects ??= effectsOf(sweep, forces, countsFrom));
+    },
     law,
     ...(limits !== undefined && { limits }),
     judging,

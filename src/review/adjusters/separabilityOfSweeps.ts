@@ -10,6 +10,7 @@ const SAME_SPEED = 0.025;
 export function separabilityOfSweeps(sweeps: readonly AdjusterReview[]): AdjustersReview['separability'] {
   const one = sweeps.filter(({ id }, i) => sweeps.findIndex((other) => other.id === id) === i);
   const moving = one.filter(({ judging }) => judging !== 'no effect');
+  if (moving.length < 2) return undefined;
   const columns = moving.map(({ effects }) => effects);
   const points = SIDES.flatMap((side) =>
     (columns[0]?.[side]?.speeds ?? []).flatMap((speed) => {

@@ -1,6 +1,6 @@
 import type { ForceRow, ForceTable } from '../../files/forceTable';
 import type { Setting } from '../../files/spec';
-import { settingOfRow, settingsOfTable } from '../referenceCurves';
+import { settingsOfTable, type SettingRows } from '../referenceCurves';
 
 /** Rows of a table in which one adjuster moves and all others are held. */
 export interface SettingSweep {
@@ -24,20 +24,18 @@ const FEWEST_POSITIONS = 3;
  */
 export function settingSweeps(table: ForceTable): readonly SettingSweep[] {
   // A result holds a few settings and no sweep as a rule.
-  if (settingsOfTable(table).all.length < FEWEST_POSITIONS) return [];
-  const settings = rowsBySetting(table);
+  const { all } = settingsOfTable(table);
+  if (all.length < FEWEST_POSITIONS) return [];
+  const settings = all.filter(({ rows }) => isStated(vectorOf(rows), table.adjusters.length));
   return table.adjusters.flatMap((_, column) => sweepsOf(table, column, settings));
-}
-
-interface SettingRows {
-  readonly vector: readonly number[];
-  readonly rows: readonly ForceRow[];
 }
 
 function sweepsOf(table: ForceTable, column: number, settings: readonly SettingRows[]): SettingSweep[] {
   const groups = new Map<string, SettingRows[]>();
   for (const setting of settings) {
-    const others = setting.vector.filter((_, i) => i !== column).join(' ');
+    const others = vectorOf(setting.rows)
+      .filter((_, i) => i !== column)
+      .join(' ');
     const group = groups.get(others);
     if (group === undefined) groups.set(others, [setting]);
     else group.push(setting);
@@ -47,28 +45,24 @@ function sweepsOf(table: ForceTable, column: number, settings: readonly SettingR
     .filter((group) => group.length >= FEWEST_POSITIONS)
     .sort((a, b) => b.length - a.length)
     .map((group) => {
-      const sorted = [...group].sort((a, b) => a.vector[column]! - b.vector[column]!);
-      const full = sorted.map(({ rows }) => settingOfRow(table, rows[0]!));
+      const at = ({ rows }: SettingRows): number => vectorOf(rows)[column]!;
+      const sorted = [...group].sort((a, b) => at(a) - at(b));
       return {
         id,
         unit,
-        held: Object.fromEntries(Object.entries(full[0]!).filter(([name]) => name !== id)),
-        positions: sorted.map(({ vector }) => vector[column]!),
-        settings: full,
+        held: Object.fromEntries(Object.entries(sorted[0]!.setting).filter(([name]) => name !== id)),
+        positions: sorted.map(at),
+        settings: sorted.map(({ setting }) => setting),
         rows: sorted.map(({ rows }) => rows),
       };
     });
 }
 
-/** Settings whose every position is stated. */
-function rowsBySetting(table: ForceTable): readonly SettingRows[] {
-  const groups = new Map<string, { vector: readonly number[]; rows: ForceRow[] }>();
-  for (const row of table.rows) {
-    if (row.setting.length < table.adjusters.length || row.setting.some(Number.isNaN)) continue;
-    const key = row.setting.join(' ');
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, { vector: row.setting, rows: [row] });
-    else group.rows.push(row);
-  }
-  return [...groups.values()];
+/** Position of each adjuster, in the order of the table's columns; rows of one setting share it. */
+function vectorOf(rows: readonly ForceRow[]): readonly number[] {
+  return rows[0]!.setting;
+}
+
+function isStated(vector: readonly number[], adjusters: number): boolean {
+  return vector.length >= adjusters && !vector.some(Number.isNaN);
 }

@@ -19,32 +19,41 @@ export interface SideForces {
 const SAME_SPEED = 0.025;
 const SAME_SPEED_ABSOLUTE = 0.001;
 
+/** What a sweep reads of one side at one speed, one value a position. */
+interface Column {
+  readonly speed: number;
+  readonly damping: readonly number[];
+  readonly u: readonly number[];
+}
+
 /**
  * Damping of one side at the speeds that all positions of a sweep share. Every position's own curve is read at one velocity, the
  * planned one where the rows have one, so that a step run a little fast is not taken for the adjuster's doing. The first run of a repeated setting counts.
  *
+ * @param shared `sharedRows` of the side
  * @returns undefined where the positions share no speed, or no constant force is known.
  */
-export function sideForces(table: ForceTable, sweep: SettingSweep, side: Side): SideForces | undefined {
-  const curves = curvesOf(table);
-  const columns = sharedRows(sweep, side).flatMap((rows) => {
+export function sideForces(
+  table: ForceTable,
+  sweep: SettingSweep,
+  side: Side,
+  shared: SharedRows,
+): SideForces | undefined {
+  const curves = sweep.settings.map((setting) => curvesOf(table).at(setting));
+  const columns: Column[] = [];
+  for (const rows of shared) {
     const speed = mean(rows.map((row) => row.velocity));
-    const damping = sweep.settings.map((setting) => {
-      const answer = curves.at(setting).force(side, speed);
-      return answer.kind === 'known' ? SIDE_SIGN[side] * answer.force.damping : NaN;
-    });
+    const damping = curves.map((curve) => SIDE_SIGN[side] * curve.damping(side, speed));
     // Below zero friction or gas rules, and there is no logarithm; such a speed tells nothing of valves.
-    return damping.every((force) => force > 0) ? [{ speed, damping, u: rows.map((row) => standardU(row, side)) }] : [];
-  });
+    if (damping.every((force) => force > 0)) columns.push({ speed, damping, u: rows.map((row) => standardU(row, side)) });
+  }
   if (columns.length === 0) return undefined;
   columns.sort((a, b) => a.speed - b.speed);
   const known = columns.every(({ u }) => u.every(Number.isFinite));
-  const byPosition = (pick: (column: (typeof columns)[number]) => readonly number[]): number[][] =>
-    sweep.positions.map((_, i) => columns.map((column) => pick(column)[i]!));
   return {
     speeds: columns.map(({ speed }) => speed),
-    damping: byPosition(({ damping }) => damping),
-    ...(known && { u: byPosition(({ u }) => u) }),
+    damping: sweep.positions.map((_, i) => columns.map(({ damping }) => damping[i]!)),
+    ...(known && { u: sweep.positions.map((_, i) => columns.map(({ u }) => u[i]!)) }),
   };
 }
 
@@ -65,17 +74,34 @@ export function bothSides(compression: SideForces, rebound: SideForces): SideFor
   };
 }
 
-/** For each speed that all positions share, the row of each position. */
-export function sharedRows(sweep: SettingSweep, side: Side): readonly (readonly ForceRow[])[] {
+/** For each speed that all positions of a sweep share, the row of each position. */
+export type SharedRows = readonly (readonly ForceRow[])[];
+
+export function sharedRows(sweep: SettingSweep, side: Side): SharedRows {
   const usable = sweep.rows.map((rows) => rows.filter((row) => row.pass === 1 && !Number.isNaN(row[side])));
-  return (usable[0] ?? []).flatMap((first) => {
-    const rows = usable.map((candidates) => nearestRow(candidates, first.velocity));
-    return rows.every((row) => row !== undefined) ? [rows] : [];
-  });
+  const shared: (readonly ForceRow[])[] = [];
+  for (const { velocity } of usable[0] ?? []) {
+    const rows = rowsNear(usable, velocity);
+    if (rows !== undefined) shared.push(rows);
+  }
+  return shared;
 }
 
-/** The row of a velocity; undefined where none is near. */
+/** The row of a velocity of each position; undefined where one has none. */
+function rowsNear(positions: SharedRows, velocity: number): readonly ForceRow[] | undefined {
+  const near: ForceRow[] = [];
+  for (const rows of positions) {
+    const row = nearestRow(rows, velocity);
+    if (row === undefined) return undefined;
+    near.push(row);
+  }
+  return near;
+}
+
+/** The row of a velocity, the first of several; undefined where none is near. */
 export function nearestRow(rows: readonly ForceRow[], velocity: number): ForceRow | undefined {
+  // The planned one itself, as a rule.
+  for (const row of rows) if (row.velocity === velocity) return row;
   let best: ForceRow | undefined;
   for (const row of rows)
     if (
@@ -91,6 +117,7 @@ function isSameSpeed(a: number, b: number): boolean {
 }
 
 function standardU({ measured }: ForceRow, side: Side): number {
-  const k = measured?.[`${side}K`] ?? NaN;
-  return k > 0 ? measured![`${side}U`] / k : NaN;
+  if (measured === undefined) return NaN;
+  const k = side === 'compression' ? measured.compressionK : measured.reboundK;
+  return k > 0 ? (side === 'compression' ? measured.compressionU : measured.reboundU) / k : NaN;
 }
