@@ -32,6 +32,7 @@ export interface TestBasis {
   readonly temperatureAt?: 'body' | 'reservoir' | 'oil' | 'ambient';
 }
 
+/** A row may be a view of numbers that stand elsewhere: `copyOfRow` makes an object of one, where spreading it would lose them. */
 export interface ForceRow {
   /** Line in the file; 0 where the table was never written. */
   readonly line: number;
@@ -43,9 +44,9 @@ export interface ForceRow {
   /** Load cell's force at peak speed [N]; rebound is negative as a rule. NaN where the cell is empty. */
   readonly compression: number;
   readonly rebound: number;
-  readonly gas?: number;
-  readonly temperature?: number;
-  readonly measured?: MeasuredRow;
+  readonly gas?: number | undefined;
+  readonly temperature?: number | undefined;
+  readonly measured?: MeasuredRow | undefined;
 }
 
 /** Columns that only results have. */

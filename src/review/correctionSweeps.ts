@@ -3,6 +3,7 @@ import { needleCurve } from '../analysis/corrections/needleCurve';
 import { smoothSweep } from '../analysis/corrections/smoothSweep';
 import type { Side } from '../analysis/side';
 import { SIDES } from '../analysis/side';
+import { copyOfRow } from '../files/forceRow';
 import type { ForceRow, ForceTable } from '../files/forceTable';
 import type { Setting } from '../files/spec';
 import type { SettingCurves } from './referenceCurves';
@@ -139,7 +140,7 @@ function smoothedRows(table: ForceTable, sweep: readonly SettingRows[]): readonl
     const damping = groups.map((group) => group.map((row) => row[side] - (constantForceOf(table, row) ?? NaN)));
     const smooth = smoothSweep(damping);
     groups = groups.map((group, i) =>
-      group.map((row, k) => ({ ...row, [side]: row[side] + smooth[i]![k]! - damping[i]![k]! })),
+      group.map((row, k) => ({ ...copyOfRow(row), [side]: row[side] + smooth[i]![k]! - damping[i]![k]! })),
     );
   }
   return groups.flat();

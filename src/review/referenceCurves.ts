@@ -206,6 +206,14 @@ function isFirstPass(row: ForceRow): boolean {
   return row.pass === 1;
 }
 
+/**
+ * Curve of one side through the rows of one setting, for who reads it once: those of `curvesOf` stay as long as their table does.
+ * @returns undefined where no row has a force and a constant one to take off
+ */
+export function curveOfRows(table: ForceTable, rows: readonly ForceRow[], side: Side): DampingCurve | undefined {
+  return buildCurve(table, rows.filter(isFirstPass), side);
+}
+
 function buildCurve(table: ForceTable, rows: readonly ForceRow[], side: Side): DampingCurve | undefined {
   const { speeds, dampings } = risingPoints(table, rows, side);
   return speeds.length === 0 ? undefined : new DampingCurve(speeds, dampings);

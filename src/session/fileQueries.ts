@@ -2,6 +2,7 @@ import type { ForceTable } from '../files/forceTable';
 import type { FileProblem } from '../files/problem';
 import { MOST_TEXT_BYTES } from '../files/decodeText';
 import { emptyReviewConfig, readReviewConfig, REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
+import { sayTheSame } from '../files/forceRow';
 import { readForceTable } from '../files/readForceTable';
 import { readSpec } from '../files/readSpec';
 import { recogniseFile, type FileKind } from '../files/recognise';
@@ -225,9 +226,15 @@ export class FileQueries {
     'table',
     (path, read) => read.get(this.table, path).table,
     {
-      same: (a, b) => deepEqual(a, b, PLACES),
+      same: sameTable,
     },
   );
+}
+
+function sameTable(a: ForceTable | undefined, b: ForceTable | undefined): boolean {
+  if (a === undefined || b === undefined) return a === b;
+  const [{ rows, ...head }, { rows: others, ...other }] = [a, b];
+  return deepEqual(head, other, PLACES) && sayTheSame(rows, others);
 }
 
 /** Mappings that read a log alike, wherever they stand. */

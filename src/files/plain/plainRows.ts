@@ -1,5 +1,5 @@
-import { forceRow } from '../forceRow';
-import type { ForceRow, MeasuredRow } from '../forceTable';
+import type { ForceRow } from '../forceTable';
+import { NumbersOfRows } from './numbersOfRows';
 import type { CellPlan, TablePlan } from './plainHeader';
 
 const LF = 10;
@@ -21,16 +21,23 @@ const MOST_DIGITS = 15;
  * @param line its line
  */
 export function readPlainRows(bytes: Uint8Array, from: number, plan: TablePlan, line: number): ForceRow[] | undefined {
-  const rows: ForceRow[] = [];
   const values = new Float64Array(plan.cells.count);
+  const numbers = new NumbersOfRows(plan, lineFeeds(bytes, from));
+  const rows: ForceRow[] = [];
   let setting: readonly number[] = [];
   for (let at = from; at < bytes.length;) {
     at = readPlainRow(bytes, at, plan, values);
     if (at < 0) return undefined;
     if (rows.length === 0 || !isSetting(setting, values, plan)) setting = plan.setting.map((cell) => values[cell]!);
-    rows.push(rowOf(values, plan, setting, line + rows.length));
+    rows.push(numbers.row(values, setting, line + rows.length));
   }
   return rows;
+}
+
+function lineFeeds(bytes: Uint8Array, from: number): number {
+  let count = 0;
+  for (let at = bytes.indexOf(LF, from); at >= 0; at = bytes.indexOf(LF, at + 1)) count++;
+  return count;
 }
 
 /**
@@ -84,34 +91,4 @@ function takeValue(cells: CellPlan, cell: number, number: number, values: Float6
 function isSetting(setting: readonly number[], values: Float64Array, plan: TablePlan): boolean {
   for (let i = 0; i < setting.length; i++) if (!Object.is(setting[i], values[plan.setting[i]!])) return false;
   return true;
-}
-
-function rowOf(values: Float64Array, plan: TablePlan, setting: readonly number[], line: number): ForceRow {
-  return forceRow({
-    line,
-    setting,
-    pass: plan.pass < 0 ? 1 : values[plan.pass]!,
-    velocity: values[plan.velocity]!,
-    compression: values[plan.compression]!,
-    rebound: values[plan.rebound]!,
-    gas: plan.gas < 0 ? NaN : values[plan.gas]!,
-    temperature: plan.temperature < 0 ? NaN : values[plan.temperature]!,
-    measured: plan.measured === undefined ? undefined : measuredOf(values, plan.measured),
-  });
-}
-
-/** @param cells in the order of MEASURED_COLUMNS, which is the order here */
-function measuredOf(values: Float64Array, cells: readonly number[]): MeasuredRow {
-  return {
-    compressionVelocity: values[cells[0]!]!,
-    reboundVelocity: values[cells[1]!]!,
-    compressionU: values[cells[2]!]!,
-    reboundU: values[cells[3]!]!,
-    compressionK: values[cells[4]!]!,
-    reboundK: values[cells[5]!]!,
-    compressionDf: values[cells[6]!]!,
-    reboundDf: values[cells[7]!]!,
-    cycles: values[cells[8]!]!,
-    energy: values[cells[9]!]!,
-  };
 }

@@ -2,7 +2,7 @@ import type { Side } from '../../analysis/side';
 import { SIDE_SIGN } from '../../analysis/side';
 import { mean } from '../../analysis/statistics/quantile';
 import type { ForceRow, ForceTable } from '../../files/forceTable';
-import { curvesOf } from '../referenceCurves';
+import { curveOfRows } from '../referenceCurves';
 import type { SettingSweep } from './settingSweeps';
 
 /** Magnitudes of damping force of one side over a sweep, at speeds that every position has. */
@@ -39,13 +39,16 @@ export function sideForces(
   side: Side,
   shared: SharedRows,
 ): SideForces | undefined {
-  const curves = sweep.settings.map((setting) => curvesOf(table).at(setting));
+  const curves = sweep.rows.map((rows) => curveOfRows(table, rows, side));
   const columns: Column[] = [];
   for (const rows of shared) {
     const speed = mean(rows.map((row) => row.velocity));
-    const damping = curves.map((curve) => SIDE_SIGN[side] * curve.damping(side, speed));
+    const damping = curves.map((curve) =>
+      curve?.reaches(speed) === true ? SIDE_SIGN[side] * curve.damping(speed) : NaN,
+    );
     // Below zero friction or gas rules, and there is no logarithm; such a speed tells nothing of valves.
-    if (damping.every((force) => force > 0)) columns.push({ speed, damping, u: rows.map((row) => standardU(row, side)) });
+    if (damping.every((force) => force > 0))
+      columns.push({ speed, damping, u: rows.map((row) => standardU(row, side)) });
   }
   if (columns.length === 0) return undefined;
   columns.sort((a, b) => a.speed - b.speed);
