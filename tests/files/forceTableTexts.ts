@@ -1,7 +1,7 @@
 import { expect } from 'vitest';
 import type { ForceTable } from '../../src/files/forceTable';
 import { readForceTable } from '../../src/files/readForceTable';
-import { bytesOf, onlyProblem, told } from './support';
+import { bytesOf, onlyProblem, told, copyOfTable } from './support';
 
 /** Texts of a reference and of a result that hold every key, and what a reader makes of changed ones. */
 
@@ -42,10 +42,11 @@ LSC [click],pass,velocity [mm/s],compression [N],rebound [N],gas [N],temperature
 8,2,100,890.0,,,34.0,100.12,,3.10,,2.020,,41.0,,4,54.100
 `;
 
+/** Its rows are objects of their own. */
 export function tableOf(file: string, text: string): ForceTable {
   const { table, problems } = readForceTable(file, bytesOf(text));
   if (table === undefined || problems.length > 0) throw new Error(JSON.stringify(problems.map(told), null, 1));
-  return table;
+  return copyOfTable(table);
 }
 
 /** Changes header and data, not the preamble. */

@@ -1,3 +1,5 @@
+import { copyOfRow } from '../../src/files/forceRow';
+import type { ForceTable } from '../../src/files/forceTable';
 import type { FileProblem } from '../../src/files/problem';
 
 export function bytesOf(text: string): Uint8Array {
@@ -16,4 +18,9 @@ export function onlyProblem(problems: readonly FileProblem[]): FileProblem {
   if (problems.length !== 1)
     throw new Error(`expected one problem, found ${JSON.stringify(problems.map(told), null, 1)}`);
   return problems[0]!;
+}
+
+/** A table whose rows are objects, to hold against one that was written down: of a plain table they are views of its numbers. */
+export function copyOfTable(table: ForceTable): ForceTable {
+  return { ...table, rows: table.rows.map(copyOfRow) };
 }

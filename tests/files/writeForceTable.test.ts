@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { copyOfRow } from '../../src/files/forceRow';
 import type { ForceRow, ForceTable, MeasuredRow } from '../../src/files/forceTable';
 import { readForceTable } from '../../src/files/readForceTable';
 import { withoutUndefined } from '../../src/files/withoutUndefined';
@@ -110,7 +111,7 @@ function reread(table: ForceTable): ForceTable {
 }
 
 function withoutLines(table: ForceTable): ForceTable {
-  return { ...table, headerLine: 0, rows: table.rows.map((row) => ({ ...row, line: 0 })) };
+  return { ...table, headerLine: 0, rows: table.rows.map((row) => ({ ...copyOfRow(row), line: 0 })) };
 }
 
 describe('writeForceTable', () => {

@@ -3,6 +3,7 @@ import { readForceTable } from '../../src/files/readForceTable';
 import { writeForceTable } from '../../src/files/writeForceTable';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { MemoryStore } from '../../src/platform/memory/memoryServices';
+import { copyOfTable } from '../files/support';
 import {
   CONFIG,
   LOGS,
@@ -67,7 +68,7 @@ export class BranchState {
     path: string,
     change: (row: ForceTable['rows'][number]) => ForceTable['rows'][number] | undefined,
   ): Promise<Files> {
-    const table = readForceTable(path, await this.files.read(path)).table!;
+    const table = copyOfTable(readForceTable(path, await this.files.read(path)).table!);
     return { [path]: writeForceTable({ ...table, rows: table.rows.flatMap((row) => change(row) ?? []) }) };
   }
 }

@@ -1,3 +1,4 @@
+import { copyOfRow } from '../../src/files/forceRow';
 import type { ForceTable } from '../../src/files/forceTable';
 import { readForceTable } from '../../src/files/readForceTable';
 import { writeForceTable } from '../../src/files/writeForceTable';
@@ -171,7 +172,7 @@ export function referenceBytes(path: string, result: Uint8Array): Uint8Array {
   const table = readForceTable('x.result.csv', result).table!;
   const without = <Value extends object>(value: Value, key: string): Value =>
     Object.fromEntries(Object.entries(value).filter(([name]) => name !== key)) as Value;
-  const rows = table.rows.map((row) => without(row, 'measured'));
+  const rows = table.rows.map((row) => without(copyOfRow(row), 'measured'));
   const reference: ForceTable = { ...without(table, 'result'), file: path, kind: 'reference', rows };
   return writeForceTable(reference);
 }

@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { readPlainTable } from '../../../src/files/plain/plainTable';
 import { readAnyForceTable, readForceTable } from '../../../src/files/readForceTable';
 import { REFERENCE, REFERENCE_TEXT, RESULT, RESULT_TEXT, SHA } from '../forceTableTexts';
-import { bytesOf } from '../support';
+import { bytesOf, copyOfTable } from '../support';
 
 /** The short way through a table against the way for every file: both must say the same of everything. */
 
@@ -14,7 +14,8 @@ const runs = (numRuns: number) => ({ numRuns: THOROUGH ? numRuns * 50 : numRuns,
 
 /** Whether the short way took it, after both ways were found to agree: values (0 and -0 apart), places, problems and the order of keys. */
 function agreed(file: string, bytes: Uint8Array): boolean {
-  const short = readForceTable(file, bytes);
+  const read = readForceTable(file, bytes);
+  const short = read.table === undefined ? read : { ...read, table: copyOfTable(read.table) };
   const long = readAnyForceTable(file, bytes);
   expect(short).toStrictEqual(long);
   expect(JSON.stringify(short)).toBe(JSON.stringify(long));

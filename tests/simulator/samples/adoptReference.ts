@@ -1,3 +1,4 @@
+import { copyOfRow } from '../../../src/files/forceRow';
 import type { ForceRow, ForceTable } from '../../../src/files/forceTable';
 
 /**
@@ -17,7 +18,7 @@ export function referenceOf(
       const gas = row.gas ?? table.gas?.force;
       if (gas === undefined) throw new Error(`${table.file} does not know its constant force.`);
       const key = [...row.setting, row.velocity].join(' ');
-      groups.set(key, [...(groups.get(key) ?? []), { ...row, gas }]);
+      groups.set(key, [...(groups.get(key) ?? []), { ...copyOfRow(row), gas }]);
     }
   }
   return {
