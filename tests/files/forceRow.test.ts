@@ -32,7 +32,7 @@ describe('rows that are views of the numbers of their table', () => {
         measured: { ...row.measured!, [key]: 12.5 },
       })),
       (row) => ({ ...row, measured: undefined }),
-      (row) => ({ ...row, rebound: -row.rebound }),
+      (row) => ({ ...row, compression: -row.compression }),
       (row) => ({ ...row, setting: row.setting.slice(1) }),
       (row) => ({ ...row, setting: [...row.setting.slice(1), 12.5] }),
     ];
