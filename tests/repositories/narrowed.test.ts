@@ -2,7 +2,7 @@ import { rmSync } from 'node:fs';
 import { gzipSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { MemoryStore } from '../../src/platform/memory/memoryServices';
-import { reviewRepository } from '../bench/shared/reviewRepository';
+import { reviewRepository, TWO_SETTINGS } from '../bench/shared/reviewRepository';
 import { temporaryFolder } from '../platform/temporaryFolder';
 import { createRandom, type RandomSource } from '../simulator/random';
 import { changesOf, documentOf, WholeFiles } from './branchReview';
@@ -109,7 +109,7 @@ describe('what a branch is said to do', () => {
     const random = createRandom(SEED);
     const git = new ScriptedGit(temporaryFolder()).init();
     const files = new Map(
-      reviewRepository(96, 4)
+      reviewRepository(96, 4, TWO_SETTINGS)
         .main.flat()
         .map(({ path, text }) => [path, text]),
     );

@@ -1,11 +1,18 @@
-/* writeReviewRepository FOLDER RESULTS COMMITS LIST: a git repository of committed results, by `git fast-import`; what its branch concerns goes into LIST. */
+/*
+ * writeReviewRepository FOLDER RESULTS COMMITS LIST [two-settings]: a git repository of committed results, by `git fast-import`; what its branch concerns goes into LIST.
+ * Each test runs through every setting of its damper, or through two.
+ */
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, writeFileSync } from 'node:fs';
-import { reviewRepository, type CommittedFile } from '../shared/reviewRepository';
+import { EVERY_SETTING, reviewRepository, TWO_SETTINGS, type CommittedFile } from '../shared/reviewRepository';
 import { tell } from '../shared/outcome';
 
-const [folder = '', results = '', commits = '', list = ''] = process.argv.slice(2);
-const { main, branch, concerned } = reviewRepository(Number(results), Number(commits));
+const [folder = '', results = '', commits = '', list = '', plan] = process.argv.slice(2);
+const { main, branch, concerned } = reviewRepository(
+  Number(results),
+  Number(commits),
+  plan === 'two-settings' ? TWO_SETTINGS : EVERY_SETTING,
+);
 
 mkdirSync(folder, { recursive: true });
 git(['init', '--quiet', '--initial-branch=main'], '');
