@@ -5,7 +5,7 @@ import { sweepPanels } from '../charts/adjusters/sweepCurves';
 import type { ChartSpec } from '../charts/chartSpec';
 import type { ChartTheme } from '../charts/theme';
 import type { AdjusterReview, AdjustersReview, ReviewedStep } from '../review/adjusters/adjusterReview';
-import { heldText, sideText, stepState, yardstickText } from '../review/adjusters/adjusterWording';
+import { energyOfStep, heldText, sideText, stepState, yardstickText } from '../review/adjusters/adjusterWording';
 import type { JudgedResult } from '../review/judgedResult';
 import { decimalText, speedText, unitLabel } from '../review/wording';
 import { machine } from '../text/figures';
@@ -70,8 +70,9 @@ export interface StepTable {
 
 export function stepTable(sweep: AdjusterReview): StepTable | undefined {
   if (sweep.steps.length === 0) return undefined;
-  const energies = sweep.steps.some(({ energyPerUnit }) => energyPerUnit !== undefined);
-  const at = sweep.energySpeed === undefined ? '' : `; energy of a cycle at ${speedText(sweep.energySpeed)}`;
+  const energies = sweep.steps.some((step) => energyOfStep(sweep, step) !== undefined);
+  const speed = sweep.details.energies?.speed;
+  const at = speed === undefined ? '' : `; energy of a cycle at ${speedText(speed)}`;
   return {
     caption: `Steps of ${sweep.id} in ${sweep.unit}, percent of ${yardstickText(sweep)}${energies ? at : ''}`,
     heads: ['from', 'to', 'step [%]', 'U [%]', ...(energies ? [`energy [J/${sweep.unit}]`] : []), 'state'],
@@ -80,13 +81,13 @@ export function stepTable(sweep: AdjusterReview): StepTable | undefined {
 }
 
 function cellsOf(sweep: AdjusterReview, step: ReviewedStep, energies: boolean): readonly string[] {
-  const energy = step.energyPerUnit === undefined ? '' : String(machine.size(step.energyPerUnit));
+  const energy = energyOfStep(sweep, step);
   return [
     decimalText(step.from, 2),
     decimalText(step.to, 2),
     decimalText(step.ratio * 100, 1),
     step.U === undefined ? '' : decimalText(step.U * 100, 1),
-    ...(energies ? [energy] : []),
+    ...(energies ? [energy === undefined ? '' : String(machine.size(energy))] : []),
     stepState(sweep, step),
   ];
 }

@@ -1,5 +1,5 @@
 import type { AdjusterReview, ReviewedStep } from '../review/adjusters/adjusterReview';
-import { stepState } from '../review/adjusters/adjusterWording';
+import { energyOfStep, stepState } from '../review/adjusters/adjusterWording';
 import type { JudgedResult } from '../review/judgedResult';
 import { machine } from '../text/figures';
 import type { AdjusterEntry } from './adjustersSchema';
@@ -22,7 +22,8 @@ export function adjusterKeys({ adjusters }: JudgedResult): Pick<ResultEntry, 'ad
 }
 
 function entryOf(sweep: AdjusterReview): AdjusterEntry {
-  const { limits, reach, band, crossTalk, closure, medianStep } = sweep;
+  const { limits, band, closure, medianStep } = sweep;
+  const { reach, crossTalk, energies } = sweep.details;
   return {
     id: sweep.id,
     unit: sweep.unit,
@@ -36,7 +37,7 @@ function entryOf(sweep: AdjusterReview): AdjusterEntry {
       ? finite('medianStep_N', medianStep, machine.force)
       : finite('medianStep_percent', medianStep, machine.percent)),
     steps: sweep.steps.filter(({ ratio }) => Number.isFinite(ratio)).map((step) => stepEntry(sweep, step)),
-    ...finite('energyAt_mm_s', sweep.energySpeed, machine.speed),
+    ...finite('energyAt_mm_s', energies?.speed, machine.speed),
     ...(sweep.reversed && { wrongWay: true }),
     ...given('deadFrom', sweep.deadFrom),
     ...(reach && { reach_mm_s: [machine.speed(reach.from), machine.speed(reach.to)] }),
@@ -65,11 +66,11 @@ function stepEntry(sweep: AdjusterReview, step: ReviewedStep): AdjusterEntry['st
     ratio: machine.factor(step.ratio),
     ...finite('U', step.U, machine.factor),
     state: stepState(sweep, step),
-    ...finite('energyPerUnit_J', step.energyPerUnit, machine.size),
+    ...finite('energyPerUnit_J', energyOfStep(sweep, step), machine.size),
   };
 }
 
-function effectEntries({ effects }: AdjusterReview): AdjusterEntry['effects'] {
+function effectEntries({ details: { effects } }: AdjusterReview): AdjusterEntry['effects'] {
   return (['compression', 'rebound'] as const).flatMap((side) => {
     const effect = effects[side];
     if (effect === undefined) return [];

@@ -58,7 +58,7 @@ function stepsText(sweep: AdjusterReview): string {
     : `${live.length === sweep.steps.length ? 'all ' : ''}${countText(live.length, 'step')} even`;
 }
 
-function crossTalkText({ crossTalk, side }: AdjusterReview): string[] {
+function crossTalkText({ details: { crossTalk }, side }: AdjusterReview): string[] {
   if (crossTalk === undefined) return [];
   const across = side === 'compression' ? 'rebound' : 'compression';
   const limit = crossTalk.limit === undefined ? '' : ` (limit ${percentText(crossTalk.limit)})`;

@@ -5,7 +5,7 @@ import { stepRatios } from '../../src/charts/adjusters/stepRatios';
 import { sweepCurves, sweepPanels } from '../../src/charts/adjusters/sweepCurves';
 import type { ChartSpec } from '../../src/charts/chartSpec';
 import { DARK, LIGHT } from '../../src/charts/theme';
-import type { AdjusterReview } from '../../src/review/adjusters/adjusterReview';
+import type { AdjusterReview, SweepShown } from '../../src/review/adjusters/adjusterReview';
 import { stepState } from '../../src/review/adjusters/adjusterWording';
 import { renderSvg } from '../../src/reports/svg';
 import { aSweepWith } from '../review/adjusters/ruleCases';
@@ -24,6 +24,13 @@ function mustDraw(spec: ChartSpec | undefined): ChartSpec {
   return spec;
 }
 const theme = LIGHT;
+const NOTHING_SHOWN: SweepShown = {
+  forces: {},
+  effects: {},
+  energies: undefined,
+  reach: undefined,
+  crossTalk: undefined,
+};
 const drawn: Record<string, ChartSpec> = {
   'reach map': mustDraw(reachMap(uneven, { theme })),
   'reach map, dark': mustDraw(reachMap(uneven, { theme: DARK })),
@@ -54,7 +61,7 @@ describe('charts of adjusters', () => {
   it('reach map: a point an adjuster, side and speed that it moves, rebound downwards', () => {
     const rows = rowsOf(drawn['reach map']!).filter((row) => 'adjuster' in row);
     expect(rows.length).toBeGreaterThanOrEqual(2 * VELOCITIES.length);
-    const effect = sweep.effects.rebound!;
+    const effect = sweep.details.effects.rebound!;
     const at = rows.find((row) => row['velocity'] === 1000 && Number(row['effect']) < 0);
     expect(-Number(at!['effect'])).toBeCloseTo(effect.perUnit.at(-1)!, 3);
   });
@@ -73,7 +80,7 @@ describe('charts of adjusters', () => {
   it('click step over velocity: the found step by itself, in newtons a click', () => {
     const rows = rowsOf(drawn['click step over velocity']!).filter((row) => row['step'] === 'R 5 to 6 click');
     expect(rows.length).toBeGreaterThanOrEqual(VELOCITIES.length);
-    const { damping } = sweep.forces.rebound!;
+    const { damping } = sweep.details.forces.rebound!;
     expect(-Number(rows.at(-1)!['effect'])).toBeCloseTo(damping[5]!.at(-1)! - damping[6]!.at(-1)!, 2);
   });
 
@@ -109,8 +116,9 @@ describe('charts of adjusters', () => {
     expect(svg).not.toContain('<script');
     expect(reachMap({ sweeps: [] }, { theme })).toBeUndefined();
     expect(stepRatios({ ...sweep, steps: [] }, { theme, stateOf: stepState })).toBeUndefined();
-    expect(sweepPanels({ ...sweep, forces: {} }, { theme })).toBeUndefined();
-    expect(clickStepVelocity({ ...sweep, forces: {} }, { theme })).toBeUndefined();
+    const forceless = { ...sweep, details: { ...NOTHING_SHOWN, effects: sweep.details.effects } };
+    expect(sweepPanels(forceless, { theme })).toBeUndefined();
+    expect(clickStepVelocity(forceless, { theme })).toBeUndefined();
     expect(click('R', 3).unit).toBe('click');
   });
 });

@@ -30,16 +30,18 @@ export function deadFrom(sweep: AdjusterSweep, options: DeadRangeOptions = {}): 
   if (sweep.u === undefined || level.length < FIRST_POSITION + SHORTEST) return undefined;
   const { positions } = sweep;
   const opened = reference === undefined ? positions : levelsOfSweep(reference, law).level;
+  const span = (positions[positions.length - 1]! - positions[0]!) / (positions.length - 1);
+  const step = scatter * span;
+  const variance = u.reduce((sum, one) => sum + one * one, 0) / u.length + 1.5 * step * step;
+  // What lies near enough to its line leaves nothing to gain, wherever its change point would be.
+  const whole = sumOfSquares(opened, level, opened[opened.length - 1]!);
+  if (!(whole > LEAST_GAIN * variance)) return undefined;
   const sums = positions.map((_, i) => (i < FIRST_POSITION ? Infinity : sumOfSquares(opened, level, opened[i]!)));
-  const whole = sums[sums.length - 1]!;
   let best = sums.length - 1;
   sums.forEach((sum, i) => {
     if (sum < sums[best]!) best = i;
   });
   if (best > positions.length - SHORTEST) return undefined;
-  const span = (positions[positions.length - 1]! - positions[0]!) / (positions.length - 1);
-  const step = scatter * span;
-  const variance = u.reduce((sum, one) => sum + one * one, 0) / u.length + 1.5 * step * step;
   return whole - sums[best]! > LEAST_GAIN * variance ? positions[best] : undefined;
 }
 

@@ -24,7 +24,7 @@ export function clickStepVelocity(sweep: AdjusterReview, options: ClickStepOptio
     options.drawn ?? sweep.steps.filter(({ uneven, wrongWay, outsideLimits }) => uneven || wrongWay || outsideLimits);
   const drawn = found.slice(0, MOST_DRAWN);
   const sides = SIDES.filter(
-    (side) => (sweep.side === 'both' || sweep.side === side) && sweep.forces[side] !== undefined,
+    (side) => (sweep.side === 'both' || sweep.side === side) && sweep.details.forces[side] !== undefined,
   );
   if (sides.length === 0) return undefined;
   const names = ['mean of all steps', ...drawn.map((step) => nameOf(sweep, step))];
@@ -102,7 +102,7 @@ function nameOf({ id, unit }: AdjusterReview, { from, to }: ReviewedStep): strin
 }
 
 function meanRows(sweep: AdjusterReview, side: Side): JsonObject[] {
-  const effect = sweep.effects[side];
+  const effect = sweep.details.effects[side];
   if (effect === undefined) return [];
   return effect.speeds.map((speed, k) => ({
     side,
@@ -113,7 +113,7 @@ function meanRows(sweep: AdjusterReview, side: Side): JsonObject[] {
 }
 
 function stepRows(sweep: AdjusterReview, side: Side, { from, to }: ReviewedStep, step: string): JsonObject[] {
-  const forces = sweep.forces[side];
+  const forces = sweep.details.forces[side];
   if (forces === undefined) return [];
   const a = forces.damping[sweep.positions.indexOf(from)];
   const b = forces.damping[sweep.positions.indexOf(to)];

@@ -79,7 +79,7 @@ function nameOf({ id, unit }: AdjusterReview): string {
 }
 
 function rowsOf(sweep: AdjusterReview, side: Side, index: number): JsonObject[] {
-  const effect = sweep.effects[side];
+  const effect = sweep.details.effects[side];
   const acts = sweep.side === 'both' || sweep.side === side;
   if (effect === undefined || (!acts && !movesOther(sweep))) return [];
   return effect.speeds.flatMap((speed, k) => {
@@ -92,8 +92,8 @@ function rowsOf(sweep: AdjusterReview, side: Side, index: number): JsonObject[] 
 
 /** The other side is drawn only where it moves by more than a twentieth of its own, so that lines along zero do not hide each other. */
 const WORTH_DRAWING = 0.05;
-function movesOther({ crossTalk }: AdjusterReview): boolean {
-  return (crossTalk?.share ?? 0) > WORTH_DRAWING;
+function movesOther({ details }: AdjusterReview): boolean {
+  return (details.crossTalk?.share ?? 0) > WORTH_DRAWING;
 }
 
 interface Channels {

@@ -57,7 +57,7 @@ export function sweepPanels(sweep: AdjusterReview, options: SweepPanelsOptions):
       ),
     ],
   }));
-  if (SIDES.every((side) => sweep.forces[side] === undefined)) return undefined;
+  if (SIDES.every((side) => sweep.details.forces[side] === undefined)) return undefined;
   return {
     $schema: SCHEMA,
     concat: panels,
@@ -89,7 +89,7 @@ interface Drawing {
 }
 
 function sideLayers(sweep: AdjusterReview, side: Side, chosen: number, theme: ChartTheme, drawing: Drawing): Json[] {
-  const forces = sweep.forces[side];
+  const forces = sweep.details.forces[side];
   if (forces === undefined) return [];
   const last = sweep.positions.length - 1;
   const rows = (i: number): JsonObject[] =>

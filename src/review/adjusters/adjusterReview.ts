@@ -1,6 +1,7 @@
 import type { Reach } from '../../analysis/adjusters/reach';
 import type { Side } from '../../analysis/side';
 import type { Setting } from '../../files/spec';
+import type { StepEnergies } from './energiesOfSweep';
 import type { SideForces } from './sweepForces';
 
 /** Why steps are listed but not judged, or that they are. */
@@ -32,8 +33,6 @@ export interface ReviewedStep {
   readonly outsideLimits: boolean;
   readonly uneven: boolean;
   readonly wrongWay: boolean;
-  /** Energy of a cycle gained per unit from `from` to `to` [J], at `energySpeed` of the review; absent without energies. */
-  readonly energyPerUnit?: number;
 }
 
 /** What one adjuster moves on one side: change of |D| a unit opened [N], positive where opening softens, at each speed. */
@@ -54,6 +53,26 @@ export interface SweepClosure {
   readonly U: number;
 }
 
+export interface CrossTalkOfSweep {
+  readonly share: number;
+  readonly U?: number;
+  readonly limit?: number;
+  readonly over: boolean;
+}
+
+/** What reports, editor and charts show of a sweep beside what its verdict rests on. */
+export interface SweepShown {
+  /** Forces of each side by position, as measured. */
+  readonly forces: Readonly<Partial<Record<Side, SideForces>>>;
+  readonly effects: Readonly<Partial<Record<Side, SideEffect>>>;
+  /** Energy of a cycle that each step gains; undefined without energies. */
+  readonly energies: StepEnergies | undefined;
+  /** Undefined where the adjuster moves nothing. */
+  readonly reach: Reach | undefined;
+  /** Effect on the other side over its own; undefined for `both`, where the spec does not say the side, and where the adjuster moves nothing. */
+  readonly crossTalk: CrossTalkOfSweep | undefined;
+}
+
 /** One sweep of one adjuster, with everything that rules, reports, editor and charts show of it. */
 export interface AdjusterReview {
   readonly id: string;
@@ -68,10 +87,6 @@ export interface AdjusterReview {
   readonly positions: readonly number[];
   /** Full setting of each position. */
   readonly settings: readonly Setting[];
-  /** Forces of each side by position, as measured. */
-  readonly forces: Readonly<Partial<Record<Side, SideForces>>>;
-  /** Found when they are first asked for: one adjuster alone need not be told from others. */
-  readonly effects: Readonly<Partial<Record<Side, SideEffect>>>;
   readonly law: ReviewedLaw;
   /** Least and most a step may be over the median one; absent where the spec sets no tolerance for steps. */
   readonly limits?: { readonly least: number; readonly most: number };
@@ -81,18 +96,15 @@ export interface AdjusterReview {
   readonly medianStep?: number;
   /** Natural scatter of steps that judging allowed for. */
   readonly scatter: number;
-  /** Speed that energies of steps are read at [m/s]. */
-  readonly energySpeed?: number;
   /** Opening hardens on the whole. */
   readonly reversed: boolean;
   /** From this position towards open nothing moves; the closed end where the adjuster moves nothing at all. */
   readonly deadFrom?: number;
-  /** Undefined where the adjuster moves nothing. Found when it is first asked for: reports show it, no verdict rests on it. */
-  readonly reach: Reach | undefined;
-  /** Effect on the other side over its own; absent for `both` and where the spec does not say the side. */
-  readonly crossTalk?: { readonly share: number; readonly U?: number; readonly limit?: number; readonly over: boolean };
+  /** Limit of the effect on the other side over its own, where the spec sets one. */
+  readonly crossLimit: number | undefined;
   /** Absent where no setting of the sweep was run again. */
   readonly closure?: SweepClosure;
+  readonly details: SweepShown;
 }
 
 export interface AdjustersReview {

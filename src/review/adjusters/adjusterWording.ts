@@ -39,7 +39,7 @@ export function medianStepText({ medianStep, law, unit }: AdjusterReview): strin
 }
 
 /** Where the adjuster acts, and what the spec says of that: `25 to 400 mm/s, low speeds (spec 25 to 400 mm/s)`. */
-export function reachText({ reach, band }: Pick<AdjusterReview, 'reach' | 'band'>): string | undefined {
+export function reachText({ details: { reach }, band }: AdjusterReview): string | undefined {
   if (reach === undefined) return undefined;
   const range = speedRangeText(reach.from, reach.to);
   const half = reach.halfEffect === undefined ? '' : `, half at ${decimalText(reach.halfEffect * 1000, 0)} mm/s`;
@@ -77,4 +77,10 @@ export function stepState(sweep: AdjusterReview, step: ReviewedStep): StepState 
 function isDead({ deadFrom, countsFrom, reversed }: AdjusterReview, { from, to }: ReviewedStep): boolean {
   if (deadFrom === undefined) return false;
   return (countsFrom === 'closed') !== reversed ? from >= deadFrom : to <= deadFrom;
+}
+
+/** Energy of a cycle that a step gains per unit from `from` to `to` [J]; undefined without energies. */
+export function energyOfStep({ steps, details }: AdjusterReview, step: ReviewedStep): number | undefined {
+  const energy = details.energies?.perUnit[steps.indexOf(step)];
+  return energy !== undefined && Number.isFinite(energy) ? energy : undefined;
 }

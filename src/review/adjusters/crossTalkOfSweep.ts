@@ -1,7 +1,8 @@
 import { crossTalk } from '../../analysis/adjusters/crossTalk';
 import type { AdjusterSweep } from '../../analysis/adjusters/sweep';
 import type { Adjuster } from '../../files/spec';
-import type { AdjusterReview } from './adjusterReview';
+import type { CrossTalkOfSweep } from './adjusterReview';
+import type { ForcesOfSweep } from './forcesOfSweep';
 import { openedSweep } from './openedSweep';
 import type { SettingSweep } from './settingSweeps';
 import type { SideForces } from './sweepForces';
@@ -11,13 +12,13 @@ const COVERAGE = 2;
 /** Cross-talk counts beyond its own uncertainty and beyond what noise alone shows; only against a limit of the spec. */
 export function crossTalkOfSweep(
   sweep: SettingSweep,
-  forces: AdjusterReview['forces'],
+  forces: ForcesOfSweep,
   adjuster: Adjuster | undefined,
-): AdjusterReview['crossTalk'] {
+): CrossTalkOfSweep | undefined {
   const acts = adjuster?.acts;
   if (acts === undefined || acts.side === 'both') return undefined;
-  const own = forces[acts.side];
-  const across = forces[acts.side === 'compression' ? 'rebound' : 'compression'];
+  const own = forces.of(acts.side);
+  const across = forces.of(acts.side === 'compression' ? 'rebound' : 'compression');
   if (own === undefined || across === undefined) return undefined;
   const opened = (side: SideForces): AdjusterSweep => openedSweep(sweep.positions, side, adjuster!.countsFrom);
   const found = crossTalk(opened(own), opened(across));

@@ -1,15 +1,19 @@
 import type { SettingSweep } from './settingSweeps';
 import type { SharedRows } from './sweepForces';
 
+export interface StepEnergies {
+  /** [m/s] */
+  readonly speed: number;
+  /** One a step, in the order of the positions [J]. */
+  readonly perUnit: readonly number[];
+}
+
 /**
  * Energy of a cycle that each step adds per unit of the adjuster, in its own count, at the speed where the sweep moves energy most.
  * @param shared `sharedRows` of compression
  * @returns undefined where the table has no energies.
  */
-export function energiesOfSweep(
-  sweep: SettingSweep,
-  shared: SharedRows,
-): { readonly speed: number; readonly perUnit: readonly number[] } | undefined {
+export function energiesOfSweep(sweep: SettingSweep, shared: SharedRows): StepEnergies | undefined {
   const columns = shared
     .map((rows) => ({ speed: rows[0]!.velocity, energy: rows.map((row) => row.measured?.energy ?? NaN) }))
     .filter(({ energy }) => energy.every(Number.isFinite));

@@ -1,8 +1,7 @@
 import type { AdjusterSweep } from '../../analysis/adjusters/sweep';
 import type { Side } from '../../analysis/side';
 import type { ForceTable } from '../../files/forceTable';
-import { forcesOf, forcesOfSide, sharedOfSides } from './actingSide';
-import type { AdjusterReview } from './adjusterReview';
+import { ForcesOfSweep } from './forcesOfSweep';
 import { openedSweep } from './openedSweep';
 import { settingSweeps, type SettingSweep } from './settingSweeps';
 
@@ -25,7 +24,7 @@ export function referenceSweep(
   const way = `${side} ${direction}`;
   let opened = like.opened.get(way);
   if (opened === undefined) {
-    const forces = forcesOfSide(like.forces, side);
+    const forces = like.forces.of(side);
     opened = { sweep: forces && openedSweep(sweep.positions, forces, direction) };
     like.opened.set(way, opened);
   }
@@ -34,7 +33,7 @@ export function referenceSweep(
 
 /** A reference at the positions of a sweep, with what was read of it so far. */
 interface SweepOfReference {
-  readonly forces: AdjusterReview['forces'];
+  readonly forces: ForcesOfSweep;
   readonly opened: Map<string, { readonly sweep: AdjusterSweep | undefined }>;
 }
 
@@ -67,5 +66,5 @@ function findSweep(reference: ForceTable, sweep: SettingSweep): SweepOfReference
     settings: at.map((i) => same.settings[i]!),
     rows: at.map((i) => same.rows[i]!),
   };
-  return { forces: forcesOf(reference, only, sharedOfSides(only)), opened: new Map() };
+  return { forces: new ForcesOfSweep(reference, only), opened: new Map() };
 }

@@ -1,27 +1,17 @@
 import { clickSteps, naturalScatter, type ClickStepResult } from '../../analysis/adjusters/clickSteps';
 import { deadFrom } from '../../analysis/adjusters/deadRange';
-import { reachOfAdjuster, type Reach } from '../../analysis/adjusters/reach';
-import { levelsOfSweep, type AdjusterSweep, type StepLaw } from '../../analysis/adjusters/sweep';
+import type { AdjusterSweep, StepLaw } from '../../analysis/adjusters/sweep';
 import { wholeEffect } from '../../analysis/adjusters/wholeEffect';
-import type { Side } from '../../analysis/side';
-import { SIDES } from '../../analysis/side';
 import type { JudgeInput } from '../judgeInput';
-import { forcesOf, forcesOfSide, movingSide, sharedOfSides } from './actingSide';
-import type {
-  AdjusterReview,
-  AdjustersReview,
-  ReviewedLaw,
-  ReviewedStep,
-  SideEffect,
-  StepJudging,
-} from './adjusterReview';
+import type { AdjusterReview, AdjustersReview, ReviewedLaw, ReviewedStep, StepJudging } from './adjusterReview';
 import { closureOfSweep } from './closureOfSweep';
-import { crossTalkOfSweep } from './crossTalkOfSweep';
-import { energiesOfSweep } from './energiesOfSweep';
+import { ForcesOfSweep } from './forcesOfSweep';
+import { movingSide } from './movingSide';
 import { openedSweep } from './openedSweep';
 import { referenceSweep } from './referenceSweep';
 import { separabilityOfSweeps } from './separabilityOfSweeps';
 import { settingSweeps, type SettingSweep } from './settingSweeps';
+import { SweepDetails } from './sweepDetails';
 
 /** Limits of a step where `tolerance.clickStep` names none: a click lifted by 60 % must not sit at the edge (tried here). */
 const LEAST = 0.65;
@@ -41,10 +31,9 @@ export function reviewAdjusters(input: JudgeInput): AdjustersReview {
 function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | undefined {
   const { table } = input;
   const adjuster = input.spec?.adjusters.find(({ id }) => id === sweep.id);
-  const shared = sharedOfSides(sweep);
-  const forces = forcesOf(table, sweep, shared);
+  const forces = new ForcesOfSweep(table, sweep);
   const side = adjuster?.acts?.side ?? movingSide(sweep, forces, adjuster);
-  const acting = side === undefined ? undefined : forcesOfSide(forces, side);
+  const acting = side === undefined ? undefined : forces.of(side);
   if (side === undefined || acting === undefined) return undefined;
   const countsFrom = adjuster?.countsFrom ?? 'closed';
   const counted = openedSweep(sweep.positions, acting, countsFrom);
@@ -54,15 +43,11 @@ function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | u
   const opened = reversed ? openedSweep(sweep.positions, acting, direction) : counted;
   const reference = referenceSweep(input.reference, sweep, { side, direction, speeds: acting.speeds.length });
   const law = lawOf(input, reference);
-  const closure = closureOfSweep(table, sweep);
-  const judged = judgeSteps(opened, { law, limits: limitsOf(input), reference, repeated: isRepeated(sweep) });
-  const judging = judgingOf(judged.result, { law, reference, closure, shown, sweep: opened });
-  const energies = energiesOfSweep(sweep, shared.compression);
-  const talk = crossTalkOfSweep(sweep, forces, adjuster);
-  const dead = shown === false ? deadAltogether(sweep, countsFrom) : judged.dead;
   const limits = limitsOf(input);
-  let reach: Reach | undefined;
-  let effects: AdjusterReview['effects'] | undefined;
+  const closure = closureOfSweep(table, sweep);
+  const judged = judgeSteps(opened, { law, limits, reference, repeated: isRepeated(sweep) });
+  const judging = judgingOf(judged.result, { law, reference, closure, shown, sweep: opened });
+  const dead = shown === false ? deadAltogether(sweep, countsFrom) : judged.dead;
   return {
     id: sweep.id,
     unit: adjuster?.unit ?? sweep.unit,
@@ -72,25 +57,18 @@ function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | u
     ...(adjuster?.acts?.band !== undefined && { band: adjuster.acts.band }),
     positions: sweep.positions,
     settings: sweep.settings,
-    forces,
-    get effects() {
-      return (effects ??= effectsOf(sweep, forces, countsFrom));
-    },
     law,
     ...(limits !== undefined && { limits }),
     judging,
-    steps: stepsOf(judged.result, judging, limits !== undefined, direction, energies?.perUnit),
+    steps: stepsOf(judged.result, judging, limits !== undefined, direction),
     ...(judging !== 'no effect' && { medianStep: judged.result.medianStep }),
     scatter: judged.result.scatter,
-    ...(energies !== undefined && { energySpeed: energies.speed }),
     reversed: reversed && shown !== false,
     ...(dead !== undefined &&
       closure?.closed !== false && { deadFrom: ownCount(dead, shown === false ? countsFrom : direction) }),
-    get reach() {
-      return shown === false ? undefined : (reach ??= reachOfAdjuster(opened));
-    },
-    ...(talk !== undefined && shown !== false && { crossTalk: talk }),
+    crossLimit: adjuster?.acts?.crossLimit,
     ...(closure !== undefined && { closure }),
+    details: new SweepDetails({ sweep, forces, adjuster, countsFrom, opened, moves: shown !== false }),
   };
 }
 
@@ -163,14 +141,12 @@ function stepsOf(
   judging: StepJudging,
   limited: boolean,
   direction: 'closed' | 'open',
-  energies: readonly number[] | undefined,
 ): readonly ReviewedStep[] {
   if (judging === 'no effect') return [];
   const told = judging === 'judged' || judging === 'not repeated' || judging === 'no uncertainty';
   const steps = direction === 'open' ? [...result.steps].reverse() : result.steps;
-  return steps.map((step, i) => {
+  return steps.map((step) => {
     const [a, b] = [ownCount(step.from, direction), ownCount(step.to, direction)];
-    const energy = energies?.[i];
     return {
       from: Math.min(a, b),
       to: Math.max(a, b),
@@ -179,24 +155,8 @@ function stepsOf(
       outsideLimits: told && limited && step.outsideLimits,
       uneven: judging === 'judged' && limited && step.uneven,
       wrongWay: judging === 'judged' && step.wrongWay,
-      ...(energy !== undefined && Number.isFinite(energy) && { energyPerUnit: energy }),
     };
   });
-}
-
-function effectsOf(
-  sweep: SettingSweep,
-  forces: AdjusterReview['forces'],
-  countsFrom: 'closed' | 'open',
-): Partial<Record<Side, SideEffect>> {
-  const effects: Partial<Record<Side, SideEffect>> = {};
-  for (const side of SIDES) {
-    const found = forces[side];
-    if (found === undefined) continue;
-    const { effect, effectU } = levelsOfSweep(openedSweep(sweep.positions, found, countsFrom), 'equal');
-    effects[side] = { speeds: found.speeds, perUnit: effect, ...(found.u !== undefined && { u: effectU }) };
-  }
-  return effects;
 }
 
 /** Few positions that do not differ are a narrow sweep, not a dead adjuster. */

@@ -1,7 +1,7 @@
 import { MOST_CONDITION, separabilityOf } from '../../analysis/adjusters/separability';
 import type { Side } from '../../analysis/side';
 import { SIDES } from '../../analysis/side';
-import type { AdjusterReview, AdjustersReview, SideEffect } from './adjusterReview';
+import type { AdjusterReview, AdjustersReview, SideEffect, SweepShown } from './adjusterReview';
 
 /** Speeds that differ by less are one. */
 const SAME_SPEED = 0.025;
@@ -11,7 +11,7 @@ export function separabilityOfSweeps(sweeps: readonly AdjusterReview[]): Adjuste
   const one = sweeps.filter(({ id }, i) => sweeps.findIndex((other) => other.id === id) === i);
   const moving = one.filter(({ judging }) => judging !== 'no effect');
   if (moving.length < 2) return undefined;
-  const columns = moving.map(({ effects }) => effects);
+  const columns = moving.map(({ details }) => details.effects);
   const points = SIDES.flatMap((side) =>
     (columns[0]?.[side]?.speeds ?? []).flatMap((speed) => {
       const row = columns.map((effects) => effectAt(effects, side, speed));
@@ -24,7 +24,7 @@ export function separabilityOfSweeps(sweeps: readonly AdjusterReview[]): Adjuste
   return { condition: found.condition, notSeparable: together.map((j) => moving[j]!.id) };
 }
 
-function effectAt(effects: AdjusterReview['effects'], side: Side, speed: number): number | undefined {
+function effectAt(effects: SweepShown['effects'], side: Side, speed: number): number | undefined {
   const effect: SideEffect | undefined = effects[side];
   const k = effect?.speeds.findIndex((other) => Math.abs(other - speed) <= SAME_SPEED * speed) ?? -1;
   return k < 0 ? undefined : effect!.perUnit[k]!;

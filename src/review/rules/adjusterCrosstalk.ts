@@ -8,17 +8,19 @@ import { raise } from './ruleContext';
 /** Effect on the other side beyond `acts.crossLimit`, its uncertainty and what noise shows; not told of a sweep that does not close. */
 export function adjusterCrosstalk(context: RuleContext): readonly Finding[] {
   return context.adjusters.sweeps.flatMap((sweep) => {
-    const { crossTalk, side } = sweep;
-    if (crossTalk?.over !== true || crossTalk.limit === undefined || sweep.closure?.closed === false) return [];
+    if (sweep.crossLimit === undefined || sweep.closure?.closed === false) return [];
+    const { side } = sweep;
+    const { crossTalk } = sweep.details;
+    if (crossTalk?.over !== true) return [];
     const across = side === 'compression' ? 'rebound' : 'compression';
     return raise(context.overrides, 'adjuster-crosstalk', {
       at: placeOfPosition(context, sweep, sweep.positions[0]!),
-      message: `${context.unit}: ${sweep.id} moves ${across} by ${percentText(crossTalk.share)} of what it moves ${sideText(side)} (limit ${percentText(crossTalk.limit)}).`,
+      message: `${context.unit}: ${sweep.id} moves ${across} by ${percentText(crossTalk.share)} of what it moves ${sideText(side)} (limit ${percentText(sweep.crossLimit)}).`,
       side: across,
       evidence: {
         adjuster: sweep.id,
         crossTalk_percent: evidenceNumber(crossTalk.share * 100),
-        limit_percent: evidenceNumber(crossTalk.limit * 100),
+        limit_percent: evidenceNumber(sweep.crossLimit * 100),
         ...(crossTalk.U !== undefined && { uncertainty_percent: evidenceNumber(crossTalk.U * 100) }),
       },
     });

@@ -1,5 +1,5 @@
 import type { AdjusterReview, ReviewedStep } from '../adjusters/adjusterReview';
-import { heldText, notJudgedText, stepText, yardstickText } from '../adjusters/adjusterWording';
+import { energyOfStep, heldText, notJudgedText, stepText, yardstickText } from '../adjusters/adjusterWording';
 import type { Finding } from '../finding';
 import { countText, decimalText, evidenceNumber, percentText, settingText } from '../wording';
 import { placeOfPosition } from './adjusterPlace';
@@ -42,7 +42,8 @@ function messageOf(context: RuleContext, sweep: AdjusterReview, worst: ReviewedS
   const more = count > 1 ? ` ${countText(count, 'step')} of ${sweep.steps.length} are outside.` : '';
   const open = notJudgedText(sweep.judging);
   const unjudged = open === undefined ? '' : ` Outside the limits, ${open}.`;
-  const energy = worst.energyPerUnit === undefined ? '' : `; energy ${energyText(worst.energyPerUnit)} a ${sweep.unit}`;
+  const gained = energyOfStep(sweep, worst);
+  const energy = gained === undefined ? '' : `; energy ${energyText(gained)} a ${sweep.unit}`;
   return `${context.unit}: ${stepText(sweep, worst)} is ${of} (limits ${percentText(least)} to ${percentText(most)}${spread}${energy}).${more}${unjudged}`;
 }
 
@@ -58,6 +59,7 @@ function unevenness({ ratio }: ReviewedStep): number {
 function evidenceOf(sweep: AdjusterReview, worst: ReviewedStep, count: number): Finding['evidence'] {
   const { least, most } = sweep.limits!;
   const held = heldText(sweep);
+  const energy = energyOfStep(sweep, worst);
   return {
     adjuster: sweep.id,
     unit: sweep.unit,
@@ -69,7 +71,7 @@ function evidenceOf(sweep: AdjusterReview, worst: ReviewedStep, count: number): 
     law: sweep.law,
     steps: count,
     ...(worst.U !== undefined && { uncertainty_percent: evidenceNumber(worst.U * 100) }),
-    ...(worst.energyPerUnit !== undefined && { energyPerUnit_J: evidenceNumber(worst.energyPerUnit) }),
+    ...(energy !== undefined && { energyPerUnit_J: evidenceNumber(energy) }),
     ...(held !== '' && { held: settingText(sweep.held) }),
   };
 }

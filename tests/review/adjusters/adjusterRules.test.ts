@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Side } from '../../../src/analysis/side';
 import type { AdjusterReview } from '../../../src/review/adjusters/adjusterReview';
+import { energyOfStep } from '../../../src/review/adjusters/adjusterWording';
 import type { JudgedResult } from '../../../src/review/judgedResult';
 import { VELOCITIES } from '../scenario';
 import type { MadeSetting, SweepOptions } from './sweepScenario';
@@ -141,9 +142,9 @@ describe('the count of positions', () => {
     ]);
     for (const step of review.steps) {
       expect(step.ratio).toBeCloseTo(1, 6);
-      expect(step.energyPerUnit).toBeCloseTo(3, 9);
+      expect(energyOfStep(review, step)).toBeCloseTo(3, 9);
     }
-    expect(review.crossTalk).toBeUndefined();
+    expect(review.details.crossTalk).toBeUndefined();
   });
 
   it('is a finding where the adjuster works against it, over the whole sweep', () => {
@@ -212,7 +213,7 @@ describe('cross-talk', () => {
 
   it('is the other side over its own, held against the limit of the spec', () => {
     const over = judgeSweep(sweep(leaking(0.16), limited('rebound')), LIMITS);
-    expect(only(over).crossTalk!.share).toBeCloseTo(0.16, 6);
+    expect(only(over).details.crossTalk!.share).toBeCloseTo(0.16, 6);
     const [finding] = raised(over, 'adjuster-crosstalk');
     expect(finding).toMatchObject({ level: 'warning', side: 'compression' });
     expect(finding!.message).toContain('R moves compression by 16 % of what it moves rebound (limit 10 %)');
@@ -270,7 +271,7 @@ describe('several sweeps of one run', () => {
 
   it('tells the adjusters of a four-way damper apart, each with the others held', () => {
     const { adjusters: found } = judgeSweep({ adjusters, settings, damping: damping((v) => 1 - low(v)) }, LIMITS);
-    expect(found!.sweeps.map(({ id, reach }) => [id, reach!.acts])).toEqual([
+    expect(found!.sweeps.map(({ id, details }) => [id, details.reach!.acts])).toEqual([
       ['LSC', 'low speeds'],
       ['HSC', 'high speeds'],
       ['LSR', 'low speeds'],

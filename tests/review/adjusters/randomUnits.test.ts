@@ -128,7 +128,7 @@ describe(`sweeps of ${UNITS} random units, 0.3 % noise a point, steps of 3 to 6 
 
   it('tells low-speed from high-speed adjusters in all, and their half-effect speed within the larger of 15 % and one step', () => {
     forEachAdjuster((made) => {
-      const { reach } = swept(review(made, made.adjuster, 0.003, DEFAULT));
+      const { reach } = swept(review(made, made.adjuster, 0.003, DEFAULT)).details;
       expect(reach!.acts).toBe(made.adjuster.low ? 'low speeds' : 'high speeds');
       const within = Math.max(0.15 * made.adjuster.halfEffect, SPEEDS[1]! - SPEEDS[0]!);
       expect(Math.abs(reach!.halfEffect! - made.adjuster.halfEffect)).toBeLessThanOrEqual(within);
