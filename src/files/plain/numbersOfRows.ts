@@ -1,4 +1,5 @@
 import type { ForceRow, MeasuredRow } from '../forceTable';
+import { MEASURED_COLUMNS, POINT_COLUMNS } from '../forceColumns';
 import type { TablePlan } from './plainHeader';
 
 /*
@@ -6,7 +7,7 @@ import type { TablePlan } from './plainHeader';
  * times as much memory, and in a repository of sweeps they were half of all that a check holds and moves about.
  */
 
-/** Places of a row's numbers; those of {@link MEASURED_COLUMNS} follow in their order, where the table has them. */
+/** Places of a row's numbers; those of {@link MEASURED_COLUMNS} follow in their order, and then the positions of its adjusters. */
 const PASS = 0;
 const VELOCITY = 1;
 const COMPRESSION = 2;
@@ -15,36 +16,76 @@ const GAS = 4;
 const TEMPERATURE = 5;
 const MEASURED = 6;
 
-/** The numbers of a table's rows. */
+/** Place of each column by its name. */
+export const PLACES: ReadonlyMap<string, number> = new Map([
+  [POINT_COLUMNS.pass.name, PASS],
+  [POINT_COLUMNS.velocity.name, VELOCITY],
+  [POINT_COLUMNS.compression.name, COMPRESSION],
+  [POINT_COLUMNS.rebound.name, REBOUND],
+  [POINT_COLUMNS.gas.name, GAS],
+  [POINT_COLUMNS.temperature.name, TEMPERATURE],
+  ...Object.values(MEASURED_COLUMNS).map(({ name }, i) => [name, MEASURED + i] as const),
+]);
+
+/** Numbers of the rows that are being read, of one table after another. */
+let numbers = new Float64Array(1024);
+
+/** The numbers of a table's rows as they are read, one after the other. */
 export class NumbersOfRows {
   readonly #plan: TablePlan;
   readonly #size: number;
-  readonly #numbers: Float64Array;
-  #end = 0;
+  /** The setting of each row; rows of one setting share it: an array for each was a third of what reading a table left to be cleared away. */
+  readonly #settings: (readonly number[])[] = [];
+  #from = 0;
 
-  /** @param rows so many at most */
-  constructor(plan: TablePlan, rows: number) {
+  constructor(plan: TablePlan) {
     this.#plan = plan;
-    this.#size = MEASURED + (plan.measured?.length ?? 0);
-    this.#numbers = new Float64Array(rows * this.#size);
+    this.#size = PLACES.size + plan.adjusters.length;
   }
 
-  /** The next row. @param values of its cells, SI */
-  row(values: Float64Array, setting: readonly number[], line: number): ForceRow {
-    const { pass, velocity, compression, rebound, gas, temperature, measured } = this.#plan;
-    const numbers = this.#numbers;
-    const from = this.#end;
-    this.#end += this.#size;
-    numbers[from + PASS] = pass < 0 ? 1 : values[pass]!;
-    numbers[from + VELOCITY] = values[velocity]!;
-    numbers[from + COMPRESSION] = values[compression]!;
-    numbers[from + REBOUND] = values[rebound]!;
-    numbers[from + GAS] = gas < 0 ? NaN : values[gas]!;
-    numbers[from + TEMPERATURE] = temperature < 0 ? NaN : values[temperature]!;
-    if (measured === undefined) return new PlainRow(line, setting, numbers, from);
-    for (let i = 0; i < measured.length; i++) numbers[from + MEASURED + i] = values[measured[i]!]!;
-    return new MeasuredPlainRow(line, setting, numbers, from);
+  /** Where the next row's numbers go, from the place given: all that a table may lack is not there yet. */
+  next(): Float64Array {
+    const from = this.#from;
+    if (numbers.length < from + this.#size) {
+      const before = numbers;
+      numbers = new Float64Array(2 * numbers.length);
+      numbers.set(before);
+    }
+    numbers[from + PASS] = 1;
+    numbers[from + GAS] = NaN;
+    numbers[from + TEMPERATURE] = NaN;
+    return numbers;
   }
+
+  /** Place of the first number of the next row. */
+  get from(): number {
+    return this.#from;
+  }
+
+  /** The next row has been read. */
+  end(): void {
+    const settings = this.#settings;
+    const at = this.#from + PLACES.size;
+    const before = settings.at(-1);
+    settings.push(before !== undefined && isSetting(before, at) ? before : settingAt(at, this.#plan.adjusters.length));
+    this.#from += this.#size;
+  }
+
+  /** @param line of the first */
+  rows(line: number): ForceRow[] {
+    const own = numbers.slice(0, this.#from);
+    const Row = this.#plan.isMeasured ? MeasuredPlainRow : PlainRow;
+    return this.#settings.map((setting, i) => new Row(line + i, setting, own, i * this.#size));
+  }
+}
+
+function settingAt(at: number, adjusters: number): readonly number[] {
+  return Array.from(numbers.subarray(at, at + adjusters));
+}
+
+function isSetting(setting: readonly number[], at: number): boolean {
+  for (let i = 0; i < setting.length; i++) if (!Object.is(setting[i], numbers[at + i])) return false;
+  return true;
 }
 
 class PlainRow implements ForceRow {

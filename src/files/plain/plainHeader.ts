@@ -3,30 +3,24 @@ import { MEASURED_COLUMNS } from '../forceColumns';
 import { findDelimiter, readTableHeader } from '../forceTableHeader';
 import type { TableColumn } from '../forceTableHeader';
 import { ProblemList, wholeLine } from '../problemText';
+import { PLACES } from './numbersOfRows';
 import { holdsControl, keptUpTo } from './understoodTexts';
 
-/** What a header row without a fault says: the meaning of every cell of a row, and in which cell each value stands. */
+/** What a header row without a fault says: the meaning of every cell of a row, and where each value goes. */
 export interface TablePlan {
   /** Byte between two cells. */
   readonly delimiter: number;
   readonly cells: CellPlan;
   readonly adjusters: ForceTable['adjusters'];
-  /** Cells of the adjusters, in the order of the file. */
-  readonly setting: readonly number[];
-  /** Cell of a column by its name, -1 where the table has none. */
-  readonly pass: number;
-  readonly velocity: number;
-  readonly compression: number;
-  readonly rebound: number;
-  readonly gas: number;
-  readonly temperature: number;
-  /** Cells of the columns that only results have, in the order of {@link MEASURED_COLUMNS}; absent where the table has none. */
-  readonly measured?: readonly number[];
+  /** Whether the table has the columns that only results have, all of them. */
+  readonly isMeasured: boolean;
 }
 
 /** What each cell of a row may hold, and its way to SI; one place a cell. Typed, as every cell of thousands of tables asks for it. */
 export interface CellPlan {
   readonly count: number;
+  /** Where among the numbers of a row it goes (`numbersOfRows.ts`). */
+  readonly places: Uint8Array;
   /** As in a unit (quantities/unit.ts): a value is divided where the divisor is not 0, multiplied else, and then moved. */
   readonly divisors: Float64Array;
   readonly factors: Float64Array;
@@ -54,28 +48,24 @@ function makePlan(text: string): TablePlan | undefined {
   const columns = readTableHeader({ cells: text.split(delimiter), positionOf: () => wholeLine(1) }, faults);
   const known = columns.filter((column) => column !== undefined);
   if (faults.count > 0 || known.length !== columns.length) return undefined;
-  const cellOf = (name: string) => known.findIndex((column) => column.kind === 'value' && column.column.name === name);
-  const measured = Object.keys(MEASURED_COLUMNS).map(cellOf);
+  const names = known.map((column) => (column.kind === 'value' ? column.column.name : undefined));
+  const adjusters = known.filter((column) => column.kind === 'adjuster').map(({ id, unit }) => ({ id, unit }));
+  let positions = PLACES.size;
+  const places = Uint8Array.from(names, (name) => (name === undefined ? positions++ : PLACES.get(name)!));
   return {
     delimiter: delimiter.charCodeAt(0),
-    cells: cellPlanOf(known),
-    adjusters: known.filter((column) => column.kind === 'adjuster').map(({ id, unit }) => ({ id, unit })),
-    setting: known.flatMap((column, cell) => (column.kind === 'adjuster' ? [cell] : [])),
-    pass: cellOf('pass'),
-    velocity: cellOf('velocity'),
-    compression: cellOf('compression'),
-    rebound: cellOf('rebound'),
-    gas: cellOf('gas'),
-    temperature: cellOf('temperature'),
-    ...(!measured.includes(-1) && { measured }),
+    cells: cellPlanOf(known, places),
+    adjusters,
+    isMeasured: Object.values(MEASURED_COLUMNS).every(({ name }) => names.includes(name)),
   };
 }
 
-function cellPlanOf(columns: readonly TableColumn[]): CellPlan {
+function cellPlanOf(columns: readonly TableColumn[], places: Uint8Array): CellPlan {
   const values = columns.map((column) => (column.kind === 'value' ? column.column : undefined));
   const units = columns.map((column) => (column.kind === 'value' ? column.unit : undefined));
   return {
     count: columns.length,
+    places,
     divisors: Float64Array.from(units, (unit) => unit?.divisor ?? 1),
     factors: Float64Array.from(units, (unit) => unit?.factor ?? 1),
     offsets: Float64Array.from(units, (unit) => unit?.offset ?? -0), // moved by 0 a value of -0 would be 0

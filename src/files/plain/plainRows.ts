@@ -21,33 +21,30 @@ const MOST_DIGITS = 15;
  * @param line its line
  */
 export function readPlainRows(bytes: Uint8Array, from: number, plan: TablePlan, line: number): ForceRow[] | undefined {
-  const values = new Float64Array(plan.cells.count);
-  const numbers = new NumbersOfRows(plan, lineFeeds(bytes, from));
-  const rows: ForceRow[] = [];
-  let setting: readonly number[] = [];
+  const rows = new NumbersOfRows(plan);
   for (let at = from; at < bytes.length;) {
-    at = readPlainRow(bytes, at, plan, values);
+    at = readPlainRow(bytes, at, plan, rows.next(), rows.from);
     if (at < 0) return undefined;
-    if (rows.length === 0 || !isSetting(setting, values, plan)) setting = plan.setting.map((cell) => values[cell]!);
-    rows.push(numbers.row(values, setting, line + rows.length));
+    rows.end();
   }
-  return rows;
-}
-
-function lineFeeds(bytes: Uint8Array, from: number): number {
-  let count = 0;
-  for (let at = bytes.indexOf(LF, from); at >= 0; at = bytes.indexOf(LF, at + 1)) count++;
-  return count;
+  return rows.rows(line);
 }
 
 /**
  * Reads the row that begins at a byte. A number is read as Number() reads it: its digits are a whole number below 2^53 over a power of ten,
  * both exact, so that one rounding gives the nearest double (Clinger 1990, "How to read floating point numbers accurately", the fast case).
  *
- * @param values SI; written to
+ * @param numbers SI; written to
+ * @param to place of the row's first number
  * @returns the place behind the row's line end, -1 where it is not plain
  */
-function readPlainRow(bytes: Uint8Array, from: number, { cells, delimiter }: TablePlan, values: Float64Array): number {
+function readPlainRow(
+  bytes: Uint8Array,
+  from: number,
+  { cells, delimiter }: TablePlan,
+  numbers: Float64Array,
+  to: number,
+): number {
   const last = cells.count - 1;
   let at = from;
   for (let cell = 0; cell <= last; cell++) {
@@ -64,31 +61,25 @@ function readPlainRow(bytes: Uint8Array, from: number, { cells, delimiter }: Tab
       for (; digit >= 0 && digit <= 9; digit = bytes[++at]! - ZERO, decimals++) number = number * 10 + digit;
       digits += decimals;
     } else if (digits === 0 && !isNegative && cells.mayBeEmpty[cell] === 1) {
-      values[cell] = NaN;
+      numbers[to + cells.places[cell]!] = NaN;
       if (cell < last && bytes[at++] !== delimiter) return -1;
       continue;
     }
     if (digits === 0 || digits > MOST_DIGITS) return -1;
     const value = number / POWERS[decimals]!;
-    if (!takeValue(cells, cell, isNegative ? -value : value, values)) return -1;
+    if (!takeValue(cells, cell, isNegative ? -value : value, numbers, to)) return -1;
     if (cell < last && bytes[at++] !== delimiter) return -1;
   }
   if (bytes[at] === CR) at++;
   return bytes[at] === LF ? at + 1 : -1;
 }
 
-/** Whether a cell may hold a number; it is written to the values then, SI. */
-function takeValue(cells: CellPlan, cell: number, number: number, values: Float64Array): boolean {
+/** Whether a cell may hold a number; it is written to the row's numbers then, SI. */
+function takeValue(cells: CellPlan, cell: number, number: number, numbers: Float64Array, to: number): boolean {
   const divisor = cells.divisors[cell]!;
   const value = (divisor === 0 ? number * cells.factors[cell]! : number / divisor) + cells.offsets[cell]!;
-  values[cell] = value;
+  numbers[to + cells.places[cell]!] = value;
   return (
     value >= cells.least[cell]! && value > cells.above[cell]! && (cells.whole[cell] === 0 || Number.isInteger(value))
   );
-}
-
-/** Rows of one setting share it: an array for each of them was a third of what reading a table leaves to be cleared away. */
-function isSetting(setting: readonly number[], values: Float64Array, plan: TablePlan): boolean {
-  for (let i = 0; i < setting.length; i++) if (!Object.is(setting[i], values[plan.setting[i]!])) return false;
-  return true;
 }

@@ -30,7 +30,7 @@ export function readPlainTable(file: string, bytes: Uint8Array): ForceTable | un
   const plan = planOfHeader(lines.pop()!);
   const kind = namedKind(file);
   // A kind that content and name do not agree on is a finding.
-  if (plan === undefined || (kind === 'reference' && plan.measured !== undefined)) return undefined;
+  if (plan === undefined || (kind === 'reference' && plan.isMeasured)) return undefined;
   const head = readPlainHead(kind, lines);
   if (head === undefined) return undefined;
   const headerLine = lines.length + 1;
