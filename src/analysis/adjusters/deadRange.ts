@@ -1,4 +1,3 @@
-import { leastSquares } from '../statistics/leastSquares';
 import { levelsOfSweep } from './sweep';
 import type { AdjusterSweep, StepLaw } from './sweep';
 import { NATURAL_SCATTER } from './clickSteps';
@@ -45,10 +44,24 @@ export function deadFrom(sweep: AdjusterSweep, options: DeadRangeOptions = {}): 
   return whole - sums[best]! > LEAST_GAIN * variance ? positions[best] : undefined;
 }
 
+/** What a straight line over min(position, m) leaves of the levels; Infinity where all of those are one. */
 function sumOfSquares(positions: readonly number[], level: readonly number[], m: number): number {
-  const fit = leastSquares(
-    positions.map((p) => [1, Math.min(p, m)]),
-    level,
-  );
-  return fit?.residualSumOfSquares ?? Infinity;
+  const count = level.length;
+  let meanX = 0;
+  let meanY = 0;
+  for (let i = 0; i < count; i++) {
+    meanX += Math.min(positions[i]!, m) / count;
+    meanY += level[i]! / count;
+  }
+  let xx = 0;
+  let xy = 0;
+  for (let i = 0; i < count; i++) {
+    const x = Math.min(positions[i]!, m) - meanX;
+    xx += x * x;
+    xy += x * (level[i]! - meanY);
+  }
+  if (!(xx > 0)) return Infinity;
+  let sum = 0;
+  for (let i = 0; i < count; i++) sum += (level[i]! - meanY - (xy / xx) * (Math.min(positions[i]!, m) - meanX)) ** 2;
+  return sum;
 }

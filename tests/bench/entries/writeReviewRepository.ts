@@ -1,6 +1,6 @@
 /*
- * writeReviewRepository FOLDER RESULTS COMMITS LIST [two-settings]: a git repository of committed results, by `git fast-import`; what its branch concerns goes into LIST.
- * Each test runs through every setting of its damper, or through two.
+ * writeReviewRepository FOLDER RESULTS COMMITS LIST PLAN: a git repository of committed results, by `git fast-import`; what its branch concerns goes into LIST.
+ * PLAN says what each test runs through: `every-setting` of its damper, or `two-settings`.
  */
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, writeFileSync } from 'node:fs';
