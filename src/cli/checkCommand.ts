@@ -18,7 +18,7 @@ export async function runCheck(paths: readonly string[], options: CheckOptions):
       case 'text':
         return (await import('../reports/text')).renderText(outcome, terminal);
       case 'json':
-        return JSON.stringify((await import('../reports/json')).reviewDocument(outcome), undefined, 2);
+        return (await import('../reports/json')).reviewDocumentParts(outcome);
       case 'markdown':
         return (await import('../reports/markdown')).renderMarkdown(outcome);
       case 'html':

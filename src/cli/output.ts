@@ -1,13 +1,17 @@
+import { CommandFailure } from './failure';
 import { writeReport } from './writeReport';
 import type { OutputOptions } from './program';
 import type { DocumentFormat, ReviewFormat } from './options';
+
+/** Content whole, or in parts where it may be longer than a string can be. */
+export type Content = string | Iterable<string>;
 
 /** Gives the content of one format; `colour` and `width` matter to text alone. `file` is where a report goes, for what lies beside it. */
 export type Renderer<Format extends ReviewFormat = DocumentFormat> = (
   format: Format,
   terminal: { readonly colour: boolean; readonly width: number },
   file?: string,
-) => Promise<string> | string;
+) => Promise<Content> | Content;
 
 const WIDTH_WITHOUT_TERMINAL = 100;
 
@@ -19,7 +23,8 @@ export async function deliver<Format extends ReviewFormat>(
   const plain = { colour: false, width: WIDTH_WITHOUT_TERMINAL };
   const terminal = terminalOf(options);
   const content = await render(options.format, options.format === 'text' ? terminal : plain);
-  await print(content.endsWith('\n') ? content : `${content}\n`);
+  if (typeof content === 'string') await print(content.endsWith('\n') ? content : `${content}\n`);
+  else for (const part of content) if (!(await print(part))) break;
   for (const { format, file } of options.report) {
     const written = writeReport(file, await render(format, plain, file));
     process.stderr.write(`${NAMES[format]} report: ${written}\n`);
@@ -56,15 +61,21 @@ function wantsColour(options: Pick<OutputOptions, 'color'>): boolean {
   return process.stdout.isTTY && (process.env['NO_COLOR'] ?? '') === '';
 }
 
-/** Waits until standard output took it all: a pipe may take a large document in parts. A closed pipe is the reader's wish. */
-export function print(text: string | Uint8Array): Promise<void> {
+/**
+ * Waits until standard output took it all: a pipe may take a large document in parts. A closed pipe is the reader's wish.
+ * @returns false where the reader has gone. @throws Error where it cannot be written, such as to a full disk
+ */
+export function print(text: string | Uint8Array): Promise<boolean> {
   return new Promise((resolve, reject) => {
-    process.stdout.once('error', (error: NodeJS.ErrnoException) => {
-      if (error.code === 'EPIPE') resolve();
-      else reject(error);
-    });
-    process.stdout.write(text, () => {
-      resolve();
+    // Whoever does not listen ends with the stream's error; it comes after what the writing itself is told.
+    const listener = (): void => undefined;
+    process.stdout.once('error', listener);
+    process.stdout.write(text, (error: NodeJS.ErrnoException | null | undefined) => {
+      if (error === null || error === undefined) {
+        process.stdout.off('error', listener);
+        resolve(true);
+      } else if (error.code === 'EPIPE' || error.code === 'ERR_STREAM_DESTROYED') resolve(false);
+      else reject(new CommandFailure(`Standard output took no more: ${error.message}`));
     });
   });
 }

@@ -4,6 +4,7 @@ import type { Finding } from '../review/finding';
 import { DECISION_RULE } from '../review/decisionRule';
 import type { JudgedPoint, JudgedResult, ReviewOutcome } from '../review/judgedResult';
 import { machine } from '../text/figures';
+import { jsonParts, ListInParts } from '../text/jsonParts';
 import { changeEntry, runToRunEntry } from './changeParts';
 import { adjusterKeys } from './adjustersJson';
 import { correctionEntry } from './correctionJson';
@@ -19,13 +20,23 @@ import { plannedSpeedOf, settingOfVector } from './resultSettings';
  */
 export function reviewDocument(outcome: ReviewOutcome): ReviewDocument {
   return {
-    formatVersion: 1,
-    method: outcome.method,
-    decisionRule: DECISION_RULE,
-    verdict: outcome.verdict,
+    ...headOf(outcome),
     results: outcome.results.map(resultEntry),
     findings: outcome.findings.map(findingEntry),
   };
+}
+
+/** The same as text, result by result. */
+export function reviewDocumentParts(outcome: ReviewOutcome): Iterable<string> {
+  return jsonParts({
+    ...headOf(outcome),
+    results: new ListInParts(outcome.results, resultEntry),
+    findings: new ListInParts(outcome.findings, findingEntry),
+  } satisfies Record<keyof ReviewDocument, unknown>);
+}
+
+function headOf({ method, verdict }: ReviewOutcome): Omit<ReviewDocument, 'results' | 'findings'> {
+  return { formatVersion: 1, method, decisionRule: DECISION_RULE, verdict };
 }
 
 function resultEntry(result: JudgedResult): ResultEntry {

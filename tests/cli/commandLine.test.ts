@@ -1,9 +1,11 @@
 import { spawnSync } from 'node:child_process';
 import {
+  closeSync,
   cpSync,
   existsSync,
   mkdirSync,
   mkdtempSync,
+  openSync,
   readFileSync,
   readdirSync,
   rmSync,
@@ -62,6 +64,32 @@ describe('check', () => {
     const run = damperReview(['check', 'samples/dampers/F-001']);
     expect(run.out).toContain('F-001 build 1');
     expect(run.status).toBe(0);
+  });
+
+  it.runIf(existsSync('/dev/full'))(
+    'says that standard output takes no more, and does not exit as if all were well',
+    () => {
+      for (const format of ['text', 'json', 'junit']) {
+        const full = openSync('/dev/full', 'w');
+        const words = ['check', 'samples', '--fail-on', 'never', '--format', format];
+        const done = spawnSync(process.execPath, [PROGRAM, ...words], {
+          cwd: folder,
+          encoding: 'utf8',
+          stdio: ['ignore', full, 'pipe'],
+        });
+        closeSync(full);
+        expect([done.status, done.stderr]).toEqual([2, expect.stringContaining('Standard output took no more')]);
+      }
+    },
+  );
+
+  it.skipIf(process.platform === 'win32')('takes a reader who has read enough for one who is content', () => {
+    const words = `"${process.execPath}" "${PROGRAM}" check samples --fail-on never --format json`;
+    const done = spawnSync('bash', ['-c', `${words} | head -c 20; exit $PIPESTATUS`], {
+      cwd: folder,
+      encoding: 'utf8',
+    });
+    expect([done.status, done.stdout, done.stderr]).toEqual([0, '{\n  "formatVersion":', '']);
   });
 
   it('puts one JSON document on standard output, and a report into a file', () => {

@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs';
 import Ajv2020 from 'ajv/dist/2020';
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
-import { reviewDocument } from '../../src/reports/json';
+import { reviewDocument, reviewDocumentParts } from '../../src/reports/json';
 import { reviewDocumentSchema } from '../../src/reports/reviewSchema';
 import { HOSTILE } from '../text/hostileText';
 import { inventedResult } from './fixtures/inventedDamper';
@@ -32,6 +32,13 @@ describe('the published schema of the review document', () => {
     expect(check({ ...document, verdict: 'maybe' })).not.toBe(null);
     expect(check({ ...document, results: [{ ...document.results[0], friction_N: null }] })).not.toBe(null);
     expect(check({ ...document, results: [{ ...document.results[0], spare: 1 }] })).not.toBe(null);
+  });
+
+  it('is written result by result as it is whole', () => {
+    for (const outcome of [workshop, outcomeOf([]), outcomeOf([failing, passing])])
+      expect([...reviewDocumentParts(outcome)].join('')).toBe(
+        `${JSON.stringify(reviewDocument(outcome), undefined, 2)}\n`,
+      );
   });
 
   it('holds the example of docs/formats.md', () => {
