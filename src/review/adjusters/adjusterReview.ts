@@ -107,8 +107,14 @@ export interface AdjusterReview {
   readonly details: SweepShown;
 }
 
+export interface Separability {
+  readonly condition: number;
+  /** Adjusters that the points cannot tell apart. */
+  readonly notSeparable: readonly string[];
+}
+
 export interface AdjustersReview {
   readonly sweeps: readonly AdjusterReview[];
   /** Whether the adjusters swept can be told apart; absent with fewer than two. */
-  readonly separability?: { readonly condition: number; readonly notSeparable: readonly string[] };
+  readonly separability?: Separability | undefined;
 }

@@ -3,7 +3,14 @@ import { deadFrom } from '../../analysis/adjusters/deadRange';
 import type { AdjusterSweep, StepLaw } from '../../analysis/adjusters/sweep';
 import { wholeEffect } from '../../analysis/adjusters/wholeEffect';
 import type { JudgeInput } from '../judgeInput';
-import type { AdjusterReview, AdjustersReview, ReviewedLaw, ReviewedStep, StepJudging } from './adjusterReview';
+import type {
+  AdjusterReview,
+  AdjustersReview,
+  ReviewedLaw,
+  ReviewedStep,
+  Separability,
+  StepJudging,
+} from './adjusterReview';
 import { closureOfSweep } from './closureOfSweep';
 import { ForcesOfSweep } from './forcesOfSweep';
 import { movingSide } from './movingSide';
@@ -23,9 +30,18 @@ const COVERAGE = 2;
  * adjusters apart. Works from the table alone, so that a committed result says the same with and without its logs.
  */
 export function reviewAdjusters(input: JudgeInput): AdjustersReview {
-  const all = settingSweeps(input.table).flatMap((sweep) => reviewSweep(input, sweep) ?? []);
-  const separability = separabilityOfSweeps(all);
-  return { sweeps: all, ...(separability !== undefined && { separability }) };
+  return new SweptAdjusters(settingSweeps(input.table).flatMap((sweep) => reviewSweep(input, sweep) ?? []));
+}
+
+/** No verdict rests on what the points can tell apart: that is found when it is shown. */
+class SweptAdjusters implements AdjustersReview {
+  #separability: { readonly is: Separability | undefined } | undefined;
+
+  constructor(readonly sweeps: readonly AdjusterReview[]) {}
+
+  get separability(): Separability | undefined {
+    return (this.#separability ??= { is: separabilityOfSweeps(this.sweeps) }).is;
+  }
 }
 
 function reviewSweep(input: JudgeInput, sweep: SettingSweep): AdjusterReview | undefined {

@@ -1,13 +1,13 @@
 import { MOST_CONDITION, separabilityOf } from '../../analysis/adjusters/separability';
 import type { Side } from '../../analysis/side';
 import { SIDES } from '../../analysis/side';
-import type { AdjusterReview, AdjustersReview, SideEffect, SweepShown } from './adjusterReview';
+import type { AdjusterReview, Separability, SideEffect, SweepShown } from './adjusterReview';
 
 /** Speeds that differ by less are one. */
 const SAME_SPEED = 0.025;
 
 /** Whether the points can tell the swept adjusters apart: one column an adjuster, its effect a unit at every side and speed that all share. */
-export function separabilityOfSweeps(sweeps: readonly AdjusterReview[]): AdjustersReview['separability'] {
+export function separabilityOfSweeps(sweeps: readonly AdjusterReview[]): Separability | undefined {
   const one = sweeps.filter(({ id }, i) => sweeps.findIndex((other) => other.id === id) === i);
   const moving = one.filter(({ judging }) => judging !== 'no effect');
   if (moving.length < 2) return undefined;
