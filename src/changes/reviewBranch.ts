@@ -88,7 +88,7 @@ export async function reviewBranch(
     const texts = pairs.flatMap(({ head }) =>
       head && results.some(({ file, after }) => file === head.file || after?.file === head.file) ? [head.text] : [],
     );
-    return reviewEntries(run, texts, changed, ({ file }) => changed.has(file));
+    return reviewEntries({ ...run, explain: false }, texts, changed, ({ file }) => changed.has(file));
   }, options);
   return {
     method: METHOD,

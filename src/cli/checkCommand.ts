@@ -1,6 +1,6 @@
 import { exitStatus } from '../review/outcome';
 import { folderInCheckout, locateRepository, type Located } from './repositoryRoot';
-import { deliver, print, terminalOf } from './output';
+import { deliver, print, showsAny, terminalOf } from './output';
 import { withSession } from './openSession';
 import type { CheckOptions } from './program';
 import { renderForHost } from './hostFormats';
@@ -12,7 +12,10 @@ export async function runCheck(paths: readonly string[], options: CheckOptions):
     await checkInText(located, options);
     return;
   }
-  const outcome = await withSession(located.root, options.cache, (session, run) => session.review(located.paths, run));
+  const explain = showsAny(options, ['text', 'json', 'markdown', 'html']);
+  const outcome = await withSession(located.root, options.cache, (session, run) =>
+    session.review(located.paths, { ...run, explain }),
+  );
   await deliver(options, async (format, terminal) => {
     switch (format) {
       case 'text':

@@ -31,6 +31,14 @@ export async function deliver<Format extends ReviewFormat>(
   }
 }
 
+/** Whether any of these formats was asked for, as the output or as a report. */
+export function showsAny<Format extends ReviewFormat>(
+  { format, report }: OutputOptions<Format>,
+  formats: readonly Format[],
+): boolean {
+  return formats.includes(format) || report.some((one) => formats.includes(one.format));
+}
+
 /** Formats as people write them. */
 const NAMES: Readonly<Record<ReviewFormat, string>> = {
   text: 'Text',

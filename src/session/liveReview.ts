@@ -20,7 +20,7 @@ export interface ReviewChanges {
 
 /** Keys that queries of these names were marked for since the last call. */
 export interface MarkedKeys {
-  takeMarked(query: ReportQueries['ofEntry'] | ReportQueries['ofFile']): ReadonlySet<string>;
+  takeMarked(query: ReportQueries['explained'] | ReportQueries['ofFile']): ReadonlySet<string>;
 }
 
 /**
@@ -46,7 +46,7 @@ export class LiveReview {
 
   async update(run: SessionRun): Promise<ReviewChanges> {
     const { queries, read } = run;
-    for (const key of this.#marked.takeMarked(this.#reports.ofEntry)) this.#open.entries.add(key);
+    for (const key of this.#marked.takeMarked(this.#reports.explained)) this.#open.entries.add(key);
     for (const key of this.#marked.takeMarked(this.#reports.ofFile)) this.#open.files.add(key);
     this.#takeEntries(await read.get(queries.entries.entries, ''));
     this.#takeFiles(await read.get(queries.files.paths, ''));
@@ -92,7 +92,7 @@ export class LiveReview {
   }
 
   async #askEntry(text: string, { read }: SessionRun): Promise<void> {
-    const { result, problem } = await read.get(this.#reports.ofEntry, text);
+    const { result, problem } = await read.get(this.#reports.explained, text);
     this.#tellResult(text, result);
     this.#tell(text, result?.findings ?? (problem === undefined ? [] : problemFindings([problem], {})));
     this.#open.entries.delete(text);

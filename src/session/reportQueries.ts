@@ -36,9 +36,15 @@ export class ReportQueries {
     this.#queries = queries;
   }
 
-  readonly ofEntry = defineQuery<EntryReport>('report entry', (text, read) => this.entryNow(text, read), {
+  /** A result, with what explains its drift. */
+  readonly explained = defineQuery<EntryReport>('explained entry', (text, read) => this.explainedNow(text, read), {
     same: (a, b) => isSameResult(a.result, b.result) && deepEqual(a.problem, b.problem),
     watched: true,
+    isHeavy: true,
+  });
+
+  /** Without: of a drift, that takes as long as judging it, and code hosts and branches do not show it. */
+  readonly ofEntry = defineQuery<EntryReport>('report entry', (text, read) => this.entryNow(text, read), {
     isHeavy: true,
   });
 
@@ -50,12 +56,12 @@ export class ReportQueries {
 
   /** As `ofEntry`, for a query that is the only one to ask. */
   entryNow(text: string, read: Reading): EntryReport {
-    return this.#guarded(text, read, () => this.#queries.corrections.corrected(text, read));
+    return this.#guarded(text, read, () => this.#queries.judging.placedNow(text, read));
   }
 
-  /** As `entryNow`, without what explains a drift. */
-  unexplainedNow(text: string, read: Reading): EntryReport {
-    return this.#guarded(text, read, () => this.#queries.judging.placedNow(text, read));
+  /** As `explained`, for a query that is the only one to ask. */
+  explainedNow(text: string, read: Reading): EntryReport {
+    return this.#guarded(text, read, () => this.#queries.corrections.corrected(text, read));
   }
 
   #guarded(text: string, read: Reading, judge: () => JudgedResult | undefined): EntryReport {

@@ -30,7 +30,8 @@ export async function reviewEntries(
   const { queries, read, work } = run;
   const results: JudgedResult[] = [];
   const problems: FileProblem[] = listingProblems(work).filter(concerns);
-  await eachAnswer(run, queries.reports.ofEntry, entries, 'Judging', ({ result, problem }) => {
+  const report = run.explain ? queries.reports.explained : queries.reports.ofEntry;
+  await eachAnswer(run, report, entries, 'Judging', ({ result, problem }) => {
     if (result !== undefined) results.push(result);
     if (problem !== undefined) problems.push(problem);
   });

@@ -26,6 +26,8 @@ import { WorkFiles } from './workFiles';
 export interface RunOptions {
   readonly signal?: AbortSignalLike | undefined;
   readonly progress?: Progress | undefined;
+  /** False where results may come without what explains their drift. */
+  readonly explain?: boolean | undefined;
 }
 
 /** A result file that is ready to be written. */
@@ -48,6 +50,7 @@ export interface SessionRun {
   readonly read: Reader;
   readonly parallel: number;
   readonly progress: Progress | undefined;
+  readonly explain: boolean;
 }
 
 /**
@@ -180,12 +183,15 @@ export class ReviewSession {
     return this.#engine.counts();
   }
 
-  async #run<Result>({ signal, progress }: RunOptions, work: (run: SessionRun) => Promise<Result>): Promise<Result> {
+  async #run<Result>(
+    { signal, progress, explain = true }: RunOptions,
+    work: (run: SessionRun) => Promise<Result>,
+  ): Promise<Result> {
     try {
       return await this.#engine.run(
         signal,
         (touch) => this.#applyChanges(touch, signal),
-        (read) => work({ queries: this.#queries, work: this.#work, read, parallel: this.#parallel, progress }),
+        (read) => work({ queries: this.#queries, work: this.#work, read, parallel: this.#parallel, progress, explain }),
       );
     } catch (error) {
       if (!(error instanceof FilePortError)) throw error;

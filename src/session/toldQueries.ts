@@ -40,12 +40,12 @@ export class ToldQueries {
   constructor(reports: ReportQueries, teller: ResultTeller) {
     this.ofEntry = defineQuery(
       `told entry as ${teller.form}`,
-      (text, read) => rowOf(reports.unexplainedNow(text, read), (result) => rowOfResult(result, teller.head(result))),
+      (text, read) => rowOf(reports.entryNow(text, read), (result) => rowOfResult(result, teller.head(result))),
       { kept: true, inRows: true },
     );
     this.restOfEntry = defineQuery(
       `told rest as ${teller.form}`,
-      (text, read) => rowOf(reports.entryNow(text, read), (result) => ofPieces([teller.rest(result)])),
+      (text, read) => rowOf(reports.explainedNow(text, read), (result) => ofPieces([teller.rest(result)])),
       { kept: true, inRows: true },
     );
     this.ofFile = defineQuery(

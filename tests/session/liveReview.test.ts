@@ -110,7 +110,7 @@ describe('a review that answers with what changed', () => {
     expect(Object.fromEntries(computed.map(([name, count]) => [name, count - (counted[name] ?? 0)]))).toMatchObject({
       'parse table': 1,
       judge: 1,
-      'report entry': 1,
+      'explained entry': 1,
     });
     const names = computed.map(([name]) => name);
     for (const global of [

@@ -27,8 +27,11 @@ export const PLACES: ReadonlyMap<string, number> = new Map([
   ...Object.values(MEASURED_COLUMNS).map(({ name }, i) => [name, MEASURED + i] as const),
 ]);
 
+const ROOM = 1024;
+/** More room than this, which a table of thousands of rows takes, is given back behind it. */
+const MOST_ROOM = 65_536;
 /** Numbers of the rows that are being read, of one table after another. */
-let numbers = new Float64Array(1024);
+let numbers = new Float64Array(ROOM);
 
 /** The numbers of a table's rows as they are read, one after the other. */
 export class NumbersOfRows {
@@ -43,7 +46,7 @@ export class NumbersOfRows {
     this.#size = PLACES.size + plan.adjusters.length;
   }
 
-  /** Where the next row's numbers go, from the place given: all that a table may lack is not there yet. */
+  /** Where the next row's numbers go, from the place given: all that a table may lack is NaN yet. */
   next(): Float64Array {
     const from = this.#from;
     if (numbers.length < from + this.#size) {
@@ -51,9 +54,11 @@ export class NumbersOfRows {
       numbers = new Float64Array(2 * numbers.length);
       numbers.set(before);
     }
+    if (this.#plan.isMeasured) {
+      numbers[from + GAS] = NaN;
+      numbers[from + TEMPERATURE] = NaN;
+    } else numbers.fill(NaN, from, from + this.#size);
     numbers[from + PASS] = 1;
-    numbers[from + GAS] = NaN;
-    numbers[from + TEMPERATURE] = NaN;
     return numbers;
   }
 
@@ -74,6 +79,7 @@ export class NumbersOfRows {
   /** @param line of the first */
   rows(line: number): ForceRow[] {
     const own = numbers.slice(0, this.#from);
+    if (numbers.length > MOST_ROOM) numbers = new Float64Array(ROOM);
     const Row = this.#plan.isMeasured ? MeasuredPlainRow : PlainRow;
     return this.#settings.map((setting, i) => new Row(line + i, setting, own, i * this.#size));
   }
