@@ -18,8 +18,8 @@ import type { AdjusterView, ChartView, TableView } from '../../protocol/views';
 import { chartRoom, type ChartRoom } from './chartRoom';
 import { chartView, findingView } from './resultParts';
 
-/** Pixels that axis and the names of bands beside the plot take. */
-const BESIDE = 180;
+/** Pixels that axis and the names of bands beside the plot take, in the widest letters that a reader's system was seen to have. */
+const BESIDE = 188;
 /** Small panels beside each other, on a wide page and on a narrow one. */
 const PANELS = { wide: 4, narrow: 2 };
 /** Sweeps that are drawn; a grid of settings holds hundreds. */
