@@ -1,5 +1,6 @@
 import { closeSync, mkdirSync, openSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
+import { systemCode } from '../platform/node/fileErrors';
 import { CommandFailure } from './failure';
 import type { Content } from './output';
 
@@ -16,9 +17,8 @@ export function writeReport(file: string, content: Content): string {
     renameSync(unfinished, target);
   } catch (error) {
     rmSync(unfinished, { force: true });
-    throw new CommandFailure(
-      `The report could not be written to ${file}: ${error instanceof Error ? error.message : String(error)}`,
-    );
+    if (!(error instanceof Error) || systemCode(error) === undefined) throw error; // of what makes its parts
+    throw new CommandFailure(`The report could not be written to ${file}: ${error.message}`);
   }
   return target;
 }

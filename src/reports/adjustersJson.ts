@@ -46,7 +46,7 @@ function entryOf(sweep: AdjusterReview): AdjusterEntry {
     ...(band && { band_mm_s: [machine.speed(band[0]), machine.speed(band[1])] }),
     effects: effectEntries(sweep),
     ...finite('crossTalk_percent', crossTalk?.share, machine.percent),
-    ...finite('crossLimit_percent', crossTalk?.limit, machine.percent),
+    ...finite('crossLimit_percent', crossTalk && sweep.crossLimit, machine.percent),
     ...given('closed', closure?.closed),
     ...(closure && {
       closure: {

@@ -58,10 +58,10 @@ function stepsText(sweep: AdjusterReview): string {
     : `${live.length === sweep.steps.length ? 'all ' : ''}${countText(live.length, 'step')} even`;
 }
 
-function crossTalkText({ details: { crossTalk }, side }: AdjusterReview): string[] {
+function crossTalkText({ details: { crossTalk }, side, crossLimit }: AdjusterReview): string[] {
   if (crossTalk === undefined) return [];
   const across = side === 'compression' ? 'rebound' : 'compression';
-  const limit = crossTalk.limit === undefined ? '' : ` (limit ${percentText(crossTalk.limit)})`;
+  const limit = crossLimit === undefined ? '' : ` (limit ${percentText(crossLimit)})`;
   return [`moves ${across} by ${percentText(crossTalk.share)} of that${limit}`];
 }
 

@@ -3,8 +3,8 @@ import { MEASURED_COLUMNS, POINT_COLUMNS } from '../forceColumns';
 import type { TablePlan } from './plainHeader';
 
 /*
- * The numbers of a table stand in one list, and its rows look into it: rows that hold a dozen numbers each as objects of their own are five
- * times as much memory, and in a repository of sweeps they were half of all that a check holds and moves about.
+ * The numbers of a table stand in one list, and its rows look into it: rows that hold a dozen numbers each as objects of their own are twice
+ * as much memory, all of it moved about by the collector, and half of what a check of a repository of sweeps holds.
  */
 
 /** Places of a row's numbers; those of {@link MEASURED_COLUMNS} follow in their order, and then the positions of its adjusters. */
@@ -51,7 +51,7 @@ export class NumbersOfRows {
     const from = this.#from;
     if (numbers.length < from + this.#size) {
       const before = numbers;
-      numbers = new Float64Array(2 * numbers.length);
+      numbers = new Float64Array(2 * (from + this.#size));
       numbers.set(before);
     }
     if (this.#plan.isMeasured) {

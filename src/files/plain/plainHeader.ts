@@ -20,7 +20,7 @@ export interface TablePlan {
 export interface CellPlan {
   readonly count: number;
   /** Where among the numbers of a row it goes (`numbersOfRows.ts`). */
-  readonly places: Uint8Array;
+  readonly places: Uint16Array;
   /** As in a unit (quantities/unit.ts): a value is divided where the divisor is not 0, multiplied else, and then moved. */
   readonly divisors: Float64Array;
   readonly factors: Float64Array;
@@ -51,7 +51,7 @@ function makePlan(text: string): TablePlan | undefined {
   const names = known.map((column) => (column.kind === 'value' ? column.column.name : undefined));
   const adjusters = known.filter((column) => column.kind === 'adjuster').map(({ id, unit }) => ({ id, unit }));
   let positions = PLACES.size;
-  const places = Uint8Array.from(names, (name) => (name === undefined ? positions++ : PLACES.get(name)!));
+  const places = Uint16Array.from(names, (name) => (name === undefined ? positions++ : PLACES.get(name)!));
   return {
     delimiter: delimiter.charCodeAt(0),
     cells: cellPlanOf(known, places),
@@ -60,7 +60,7 @@ function makePlan(text: string): TablePlan | undefined {
   };
 }
 
-function cellPlanOf(columns: readonly TableColumn[], places: Uint8Array): CellPlan {
+function cellPlanOf(columns: readonly TableColumn[], places: Uint16Array): CellPlan {
   const values = columns.map((column) => (column.kind === 'value' ? column.column : undefined));
   const units = columns.map((column) => (column.kind === 'value' ? column.unit : undefined));
   return {

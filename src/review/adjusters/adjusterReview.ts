@@ -53,10 +53,12 @@ export interface SweepClosure {
   readonly U: number;
 }
 
+/** Effect on the other side over its own. */
 export interface CrossTalkOfSweep {
   readonly share: number;
+  /** Expanded uncertainty, k = 2; absent where none is known. */
   readonly U?: number;
-  readonly limit?: number;
+  /** Beyond the spec's limit, its uncertainty and what noise shows. */
   readonly over: boolean;
 }
 
@@ -69,7 +71,7 @@ export interface SweepShown {
   readonly energies: StepEnergies | undefined;
   /** Undefined where the adjuster moves nothing. */
   readonly reach: Reach | undefined;
-  /** Effect on the other side over its own; undefined for `both`, where the spec does not say the side, and where the adjuster moves nothing. */
+  /** Undefined for `both`, where the spec does not say the side, and where the adjuster moves nothing. */
   readonly crossTalk: CrossTalkOfSweep | undefined;
 }
 

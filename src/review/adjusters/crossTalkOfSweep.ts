@@ -29,7 +29,6 @@ export function crossTalkOfSweep(
   return {
     share,
     ...(known && { U: COVERAGE * u }),
-    ...(limit !== undefined && { limit }),
     over: limit !== undefined && known && share - floor - COVERAGE * u > limit,
   };
 }

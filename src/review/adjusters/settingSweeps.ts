@@ -23,8 +23,8 @@ const FEWEST_POSITIONS = 3;
  * the table's adjusters; of one adjuster the sweep with most positions first.
  */
 export function settingSweeps(table: ForceTable): readonly SettingSweep[] {
-  // A result holds a few settings and no sweep as a rule.
   const { all } = settingsOfTable(table);
+  // A delivery test holds a setting or two.
   if (all.length < FEWEST_POSITIONS) return [];
   const settings = all.filter(({ rows }) => isStated(vectorOf(rows), table.adjusters.length));
   return table.adjusters.flatMap((_, column) => sweepsOf(table, column, settings));

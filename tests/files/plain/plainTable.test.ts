@@ -46,6 +46,15 @@ describe('the short way through a table', () => {
     expect(taken([REFERENCE_TEXT.replace(/"/g, '')], REFERENCE)).toBe(1);
   });
 
+  it('takes as many adjusters as a header row has room for', () => {
+    const letters = [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ'];
+    const ids = [...letters, ...letters.flatMap((letter) => [...'0123456789'].map((digit) => `${letter}${digit}`))];
+    ids.length = 245;
+    const header = [...ids.map((id) => `${id} [lb]`), 'velocity [mm/s]', 'compression [N]', 'rebound [N]'].join(',');
+    const row = (speed: number): string => [...ids.map((_, i) => i % 12), speed, 400 + speed, -500 - speed].join(',');
+    expect(taken([`${HEAD}${header}\n${row(100)}\n${row(200)}\n`], REFERENCE)).toBe(1);
+  });
+
   it.each([
     ['a byte order mark', (t: string) => `\uFEFF${t}`],
     ['two byte order marks', (t: string) => `\uFEFF\uFEFF${t}`],
