@@ -47,8 +47,8 @@ describe('the short way through a table', () => {
   });
 
   it('takes as many adjusters as a header row has room for', () => {
-    const letters = [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ'];
-    const ids = [...letters, ...letters.flatMap((letter) => [...'0123456789'].map((digit) => `${letter}${digit}`))];
+    const letters = Array.from('ABCDEFGHIJKLMNOPQRSTUVWXYZ');
+    const ids = [...letters, ...letters.flatMap((letter) => Array.from('0123456789', (digit) => `${letter}${digit}`))];
     ids.length = 245;
     const header = [...ids.map((id) => `${id} [lb]`), 'velocity [mm/s]', 'compression [N]', 'rebound [N]'].join(',');
     const row = (speed: number): string => [...ids.map((_, i) => i % 12), speed, 400 + speed, -500 - speed].join(',');
