@@ -18,16 +18,16 @@ export function readTablePreamble(
 ): { head?: TableHead; problems: FileProblem[] } {
   const tree = treeOf(entries);
   if (kind === 'reference') {
-    const { value, problems } = validate(referencePreamble, tree, file, 'file-invalid');
+    const { value, problems } = validate(referencePreamble(), tree, file, 'file-invalid');
     return value === undefined ? { problems } : { head: referenceHead(value), problems };
   }
-  const { value, problems } = validate(resultPreamble, tree, file, 'file-invalid');
+  const { value, problems } = validate(resultPreamble(), tree, file, 'file-invalid');
   return value === undefined ? { problems } : { head: resultHead(value), problems };
 }
 
 /** A preamble as its schema makes it. */
-export type ReferenceValues = z.output<typeof referencePreamble>;
-export type ResultValues = z.output<typeof resultPreamble>;
+export type ReferenceValues = z.output<ReturnType<typeof referencePreamble>>;
+export type ResultValues = z.output<ReturnType<typeof resultPreamble>>;
 
 export function referenceHead(value: ReferenceValues): TableHead {
   return commonHead(value, { adopted: value.adopted && withoutUndefined(value.adopted) });

@@ -26,8 +26,8 @@ export type DescribedFile = 'spec' | 'config' | 'result' | 'reference' | 'testLo
 const SCHEMAS: Readonly<Record<DescribedFile, () => z.ZodType>> = {
   spec: specSchema,
   config: reviewConfigSchema,
-  result: () => resultPreamble,
-  reference: () => referencePreamble,
+  result: resultPreamble,
+  reference: referencePreamble,
   testLog: testLogPreamble,
 };
 const made = new Map<DescribedFile, SchemaNode>();

@@ -1,9 +1,7 @@
-import type { z } from 'zod';
 import type { ForceTable } from '../forceTable';
 import { KEY_LINE } from '../preamble';
-import { referencePreamble, resultPreamble } from '../schema/preambleSchema';
-import { valueReader } from '../schema/textReaders';
-import type { ValueReader } from '../schema/textReaders';
+import type { Parts } from '../schema/parts';
+import { referenceKeys, resultKeys } from '../schema/preambleSchema';
 import { referenceHead, resultHead } from '../tablePreamble';
 import type { ReferenceValues, ResultValues, TableHead } from '../tablePreamble';
 import { holdsControl, keptUpTo } from './understoodTexts';
@@ -12,7 +10,7 @@ import { plainFlow } from './plainFlow';
 /** A line of a preamble: its key with the value that the schema makes of it, a comment, or neither. */
 type PlainLine = { readonly key: string; readonly value: unknown } | 'comment' | 'odd';
 
-const readers = { reference: readersOf(referencePreamble.shape), result: readersOf(resultPreamble.shape) };
+const keys: Readonly<Record<ForceTable['kind'], Parts>> = { reference: referenceKeys, result: resultKeys };
 /**
  * Most lines are the same in many results: what has one word for its value is kept by its text, and so is what the results of a spec
  * share of digests. Lines with paths are not.
@@ -58,10 +56,6 @@ function readLine(text: string, kind: ForceTable['kind']): PlainLine {
   if (start === null) return KEY_LINE.test(text) || holdsControl(text) ? 'odd' : 'comment';
   const key = start[1]!;
   const value = plainFlow(text, start[0].length);
-  const meaning = value === undefined ? undefined : readers[kind].get(key)?.(value);
+  const meaning = value === undefined || !Object.hasOwn(keys[kind], key) ? undefined : keys[kind][key]!.read(value);
   return meaning === undefined ? 'odd' : { key, value: meaning };
-}
-
-function readersOf(shape: Readonly<Record<string, z.core.$ZodType>>): ReadonlyMap<string, ValueReader> {
-  return new Map(Object.entries(shape).map(([key, schema]) => [key, valueReader(schema)]));
 }

@@ -1,5 +1,6 @@
 import * as z from 'zod';
-import { addFault, decimal, formatVersion, identity, notNegative, positive, text } from './scalars';
+import { addFault } from './faults';
+import { decimal, formatVersion, identity, notNegative, positive, text } from './scalars';
 
 function ratio(description: string) {
   return decimal(description).superRefine((value, context) => {
@@ -12,7 +13,7 @@ function ratio(description: string) {
 
 export const cornerSchema = z
   .strictObject({
-    formatVersion,
+    formatVersion: formatVersion(),
     id: identity('Name of the corner.'),
     title: text('What people call it.').optional(),
     spec: identity('Id of the spec of its damper.').optional(),

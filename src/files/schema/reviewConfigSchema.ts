@@ -4,7 +4,8 @@ import type { LogMapping, MappedColumn } from '../reviewConfig';
 import { madeOnce } from './madeOnce';
 import { preambleValues } from './testLogPreamble';
 import { ruleId, rulesSchema } from './rulesSchema';
-import { addFault, day, formatVersion, glob, notNegative, oneOf, positive, text, whole } from './scalars';
+import { addFault } from './faults';
+import { day, formatVersion, glob, notNegative, oneOf, positive, text, whole } from './scalars';
 import { ADJUSTER_ID } from './specSchema';
 import { DIMENSION_WORDS } from '../../quantities/unitTable';
 import { nearestUnit, parseUnit, unitsOf } from '../../quantities/unit';
@@ -214,7 +215,7 @@ const waiver = madeOnce(() =>
 export const reviewConfigSchema = madeOnce(() =>
   z
     .strictObject({
-      formatVersion,
+      formatVersion: formatVersion(),
       logs: z.array(logMapping()).meta({ description: 'How logs of other layouts are read.' }).optional(),
       benches: z.record(z.string(), bench()).meta({ description: 'Benches by id.' }).optional(),
       rules: rulesSchema().optional(),

@@ -5,7 +5,8 @@ import { unknownKeyRemedy } from '../nearest';
 import { RULE_IDS, RULE_LIMITS } from '../ruleIds';
 import type { RuleSettings } from '../spec';
 import { madeOnce } from './madeOnce';
-import { addFault, oneOf, text } from './scalars';
+import { addFault } from './faults';
+import { oneOf, text } from './scalars';
 
 /** The id of a rule. */
 export function ruleId(description: string) {

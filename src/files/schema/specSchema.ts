@@ -2,8 +2,8 @@ import * as z from 'zod';
 import { unknownKeyRemedy } from '../nearest';
 import { madeOnce } from './madeOnce';
 import { rulesSchema } from './rulesSchema';
+import { addFault } from './faults';
 import {
-  addFault,
   decimal,
   formatVersion,
   identity,
@@ -247,7 +247,7 @@ const tolerance = madeOnce(() =>
 export const specSchema = madeOnce(() =>
   z
     .strictObject({
-      formatVersion,
+      formatVersion: formatVersion(),
       id: identity('Name by which logs, results and references call this spec.'),
       title: text('What people call it.').optional(),
       formerly: z

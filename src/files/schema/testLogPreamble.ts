@@ -1,15 +1,17 @@
 import * as z from 'zod';
 import { unknownKeyRemedy } from '../nearest';
 import { madeOnce } from './madeOnce';
+import { schemasOf } from './parts';
 import { basis, repeats } from './preambleSchema';
-import { addFault, decimal, formatVersion, identity, moment, oneOf } from './scalars';
+import { addFault } from './faults';
+import { decimal, formatVersion, identity, moment, oneOf } from './scalars';
 
 /** The preamble of a test log; every key may be absent. */
 export const testLogPreamble = madeOnce(() => {
   const direction = oneOf('Which way the channel counts up.', ['compression', 'rebound']).optional();
   return z
     .strictObject({
-      formatVersion: formatVersion.optional(),
+      formatVersion: formatVersion().optional(),
       spec: identity('Id of the spec.').optional(),
       serial: identity('Serial of the damper.').optional(),
       build: identity('Assembly state of the damper.').optional(),
@@ -26,9 +28,9 @@ export const testLogPreamble = madeOnce(() => {
         'static',
         'replay',
       ]).optional(),
-      ...repeats,
+      ...schemasOf(repeats),
       order: oneOf('Order of the velocities.', ['rising', 'falling']).optional(),
-      ...basis,
+      ...schemasOf(basis),
       positive: z
         .strictObject({ displacement: direction, velocity: direction, force: direction })
         .meta({ description: 'Channels whose sign is the other way round.' })

@@ -3,7 +3,7 @@ import { unknownKeyRemedy } from '../nearest';
 import type { FileProblem, SourcePosition } from '../problem';
 import { ProblemList, quotedValue } from '../problemText';
 import { knownKeys } from './knownKeys';
-import type { IssueParams } from './scalars';
+import type { IssueParams } from './faults';
 import { BRACKET_UNIT_REMEDY } from './yamlTree';
 import type { YamlTree } from './yamlTree';
 

@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import * as z from 'zod';
-import { referencePreamble, resultPreamble } from '../../../src/files/schema/preambleSchema';
-import { identity } from '../../../src/files/schema/scalars';
-import { readBy, valueReader } from '../../../src/files/schema/textReaders';
-import type { TextValue } from '../../../src/files/schema/textReaders';
+import { list, map, optional, validated, type Part, type TextValue } from '../../../src/files/schema/parts';
+import { referenceKeys, resultKeys } from '../../../src/files/schema/preambleSchema';
+import { identity, text } from '../../../src/files/schema/scalarParts';
 
 /** A value read without the validator must be what the validator makes of it, and nothing where the validator finds a fault. */
 
@@ -38,13 +37,12 @@ const { value } = fc.letrec<{ value: TextValue }>((tie) => ({
 }));
 
 describe('a value', () => {
-  const keys = { ...referencePreamble.shape, ...resultPreamble.shape };
-  it.each(Object.entries<z.ZodType>(keys))('of %s is read as the validator reads it', (_, schema) => {
-    const read = valueReader(schema);
+  const keys = { ...referenceKeys, ...resultKeys };
+  it.each(Object.entries<Part>(keys))('of %s is read as the validator reads it', (_, { schema, read }) => {
     let good = 0;
     fc.assert(
       fc.property(fc.oneof(word, value), (written) => {
-        const checked = schema.safeParse(written);
+        const checked = schema().safeParse(written);
         if (checked.success) good++;
         const meaning = read(written);
         expect(meaning).toStrictEqual(checked.success ? checked.data : undefined);
@@ -55,17 +53,20 @@ describe('a value', () => {
     expect(good).toBeGreaterThan(0);
   });
 
-  it('of a schema with rules of its own is left to the validator', () => {
-    const text = readBy(z.string(), (written) => written);
-    const even = z.array(text).superRefine((list, context) => {
-      if (list.length % 2 === 1) context.addIssue('odd');
-    });
-    const both = z.strictObject({ a: text, b: text.optional() }).refine(({ a, b }) => a !== b);
-    expect(valueReader(even)(['a'])).toBeUndefined();
-    expect(valueReader(even)(['a', 'b'])).toEqual(['a', 'b']);
-    expect(valueReader(both)({ a: 'x', b: 'x' })).toBeUndefined();
-    expect(valueReader(both)({ a: 'x' })).toEqual({ a: 'x' });
-    expect(valueReader(z.object({ a: text }))({ a: 'x', b: 'y' })).toEqual({ a: 'x' });
-    expect(valueReader(identity('a name').optional())('<')).toBeUndefined();
+  it('of a schema that tells no reader is left to the validator', () => {
+    const even = validated(() => z.array(z.string()).refine((list) => list.length % 2 === 0));
+    expect(even.read(['a'])).toBeUndefined();
+    expect(even.read(['a', 'b'])).toEqual(['a', 'b']);
+  });
+
+  it('of a map or a list is read only where all of it is in order', () => {
+    const both = map({ a: text('A text.'), b: optional(identity('A name.')) });
+    expect(both.read({ a: 'x' })).toEqual({ a: 'x' });
+    expect(both.read({ a: 'x', b: '<' })).toBeUndefined();
+    expect(both.read({ a: 'x', c: 'y' })).toBeUndefined();
+    expect(both.read({ b: 'y' })).toBeUndefined();
+    expect(list(both).read([{ a: 'x' }, { a: 'y', b: 'z' }])).toEqual([{ a: 'x' }, { a: 'y', b: 'z' }]);
+    expect(list(both).read([{ a: 'x' }, {}])).toBeUndefined();
+    expect(list(both).read({ a: 'x' })).toBeUndefined();
   });
 });

@@ -1,0 +1,16 @@
+import type * as z from 'zod';
+
+/** What an issue of ours says beside its message. */
+export interface IssueParams {
+  readonly rule?: string;
+  readonly remedy: string;
+}
+
+export function addFault(
+  context: z.RefinementCtx,
+  message: string,
+  params: IssueParams,
+  path: PropertyKey[] = [],
+): void {
+  context.addIssue({ code: 'custom', message, path, params: { ...params } });
+}
