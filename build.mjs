@@ -81,7 +81,7 @@ rmSync('dist', { recursive: true, force: true });
  * The command line: one script for everything but Vega, so that V8's compiled code can be kept beside it, and the files that Node.js starts.
  * esbuild writes ASCII unless told otherwise; start.ts reads the script as such.
  */
-const nodeScript = { ...shared, platform: 'node', format: 'cjs', outExtension: { '.js': '.cjs' }, outdir: 'dist' };
+const nodeScript = { ...shared, minify: true, platform: 'node', format: 'cjs', outExtension: { '.js': '.cjs' }, outdir: 'dist' };
 const drawing = await build({
   ...nodeScript,
   stdin: {
@@ -107,8 +107,8 @@ const commandLine = await build({
   entryPoints: { 'command-line': 'src/cli/bundle.ts' },
   entryNames: '[name]-[hash]', // compiled code goes with this source alone
   supported: { 'dynamic-import': false }, // a script has no import(): it would need a loader of its own
-  define: { ...shared.define, 'import.meta.url': 'startedFile' },
-  banner: { js: "(function (require, startedFile) { 'use strict'; const module = { exports: {} };" },
+  define: { ...shared.define, 'import.meta.url': 'started.href' },
+  banner: { js: "(function (require, started) { 'use strict'; const module = { exports: {} };" },
   footer: { js: 'return module.exports; })' },
 });
 const script = Object.keys(commandLine.metafile.outputs).find((file) => file.endsWith('.cjs'));

@@ -1,17 +1,26 @@
-// compileAhead.mjs BUNDLE COMPILED: has the command line review the samples twice, the second time from what the first one kept, and a branch
-// of them once, and writes what V8 compiled on the way, so that a start need not compile it again. src/cli/start.ts reads it.
+// compileAhead.mjs BUNDLE COMPILED: has the command line review the samples twice, the second time from what the first one kept, a branch
+// of them once, and tables of them before and after an edit, and writes what V8 compiled on the way, so that a start need not compile it again.
+// src/cli/start.ts reads it.
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  cpSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { setTimeout as delay } from 'node:timers/promises';
 import { pathToFileURL } from 'node:url';
 import { setFlagsFromString } from 'node:v8';
 import { Script } from 'node:vm';
 
 const [bundle, compiled] = process.argv.slice(2).map((file) => resolve(file));
 const started = resolve('dist/damper-review.cjs');
-mkdirSync('build', { recursive: true });
-const folder = mkdtempSync(join(resolve('build'), 'compile-ahead-'));
+// Not below the project: nothing is kept in the work tree of a repository that is reviewed.
+const folder = mkdtempSync(join(tmpdir(), 'damper-compile-ahead-'));
 for (const name of ['XDG_CACHE_HOME', 'LOCALAPPDATA', 'HOME']) process.env[name] = folder;
 const script = new Script(readFileSync(bundle, 'latin1'), { filename: bundle });
 // Code of functions that are called but once must still be there at the end. V8 compares flags when it takes the code, so the flag goes back.
@@ -22,14 +31,25 @@ process.on('exit', () => {
   setFlagsFromString('--flush-bytecode');
   writeFileSync(compiled, script.createCachedData());
 });
-const { entries } = script.runInThisContext()(createRequire(started), pathToFileURL(started).href);
+const { entries } = script.runInThisContext()(createRequire(started), pathToFileURL(started));
 for (let run = 0; run < 2; run++) await review(['check', 'samples']);
 process.chdir(branchOfSamples());
 await review(['changes', '--base', 'main']);
+await reviewEdits();
 
 async function review(words) {
   process.argv = [process.execPath, started, ...words, '--fail-on', 'never'];
   await entries.main();
+}
+
+/** A review that keeps, and two after edits. Of files that were written within the last two seconds nothing is kept. */
+async function reviewEdits() {
+  await delay(2100);
+  await review(['check']);
+  for (let edit = 0; edit < 2; edit++) {
+    alterRow('dampers/F-003/build-2/delivery.result.csv');
+    await review(['check']);
+  }
 }
 
 /** A repository of the samples' tables whose branch moves a reference and alters a result. @returns its folder */
@@ -39,18 +59,21 @@ function branchOfSamples() {
   git(repository, 'init', '--quiet', '--initial-branch', 'main');
   commitAll(repository, 'Base');
   git(repository, 'switch', '--quiet', '--create', 'branch');
-  for (const table of ['specs/larch-rear.refcurve.csv', 'dampers/F-001/build-1/delivery-run-1.result.csv']) {
-    const file = join(repository, table);
-    const before = readFileSync(file, 'utf8');
-    const after = before.replace(
-      /^(\d+,[^#\n]*?)(\d)(?=\.\d)/mu,
-      (_, start, digit) => `${start}${(Number(digit) + 1) % 10}`,
-    );
-    if (after === before) throw new Error(`${file} has no row to alter.`);
-    writeFileSync(file, after);
-  }
+  for (const table of ['specs/larch-rear.refcurve.csv', 'dampers/F-001/build-1/delivery-run-1.result.csv'])
+    alterRow(join(repository, table));
   commitAll(repository, 'Branch');
   return repository;
+}
+
+/** Another force in the first row of a table. */
+function alterRow(file) {
+  const before = readFileSync(file, 'utf8');
+  const after = before.replace(
+    /^(\d+,[^#\n]*?)(\d)(?=\.\d)/mu,
+    (_, start, digit) => `${start}${(Number(digit) + 1) % 10}`,
+  );
+  if (after === before) throw new Error(`${file} has no row to alter.`);
+  writeFileSync(file, after);
 }
 
 function commitAll(repository, message) {

@@ -9,6 +9,7 @@ import { CommandFailure } from './failure';
 import { withBranch } from './openHistory';
 import { terminalOf } from './output';
 import { locateRepository } from './repositoryRoot';
+import { complain, outputTerminal, print } from './standardStreams';
 
 export interface AdoptOptions {
   readonly reason: string;
@@ -30,9 +31,9 @@ export async function runAdopt(results: readonly string[], options: AdoptOptions
   const located = locateRepository(results, process.cwd());
   await withBranch(located.root, options.cache, GitRevisions.open(located.root), async (work, run) => {
     const plan = await planAdoption(work, located.paths, options.reason, run);
-    process.stdout.write(renderAdoption(plan, terminalOf(options)));
+    await print(renderAdoption(plan, terminalOf(options)));
     if (!options.yes && !(await agreed(`Write ${plan.path}?`))) {
-      process.stderr.write('Nothing was written.\n');
+      complain('Nothing was written.\n');
       process.exitCode = 1;
       return;
     }
@@ -42,7 +43,7 @@ export async function runAdopt(results: readonly string[], options: AdoptOptions
         throw new CommandFailure(`${plan.path} was not written: it ${error.message}. Mend that and adopt again.`);
       throw error;
     });
-    process.stdout.write(`Written: ${escapeTerminal(plan.path)}. Commit it with its reason.\n`);
+    await print(`Written: ${escapeTerminal(plan.path)}. Commit it with its reason.\n`);
     await offerRootFile(work.work, writer, options);
   });
 }
@@ -58,20 +59,21 @@ async function offerRootFile(
     !options.rootFile &&
     !(process.stdin.isTTY && (await agreed(`There is no ${ROOT_FILE} at the root. Write one?`)))
   ) {
-    process.stderr.write(`There is no ${ROOT_FILE} at the root; --root-file writes one.\n`);
+    complain(`There is no ${ROOT_FILE} at the root; --root-file writes one.\n`);
     return;
   }
   await writer.writeAtomic(ROOT_FILE, new TextEncoder().encode(ROOT_TEXT));
-  process.stdout.write(`Written: ${ROOT_FILE}\n`);
+  await print(`Written: ${ROOT_FILE}\n`);
 }
 
 /** Only a person at a terminal is asked; elsewhere the answer is no. */
 async function agreed(question: string): Promise<boolean> {
-  if (!process.stdin.isTTY || !process.stdout.isTTY) {
-    process.stderr.write(`${escapeTerminal(question)} Say so with --yes.\n`);
+  const output = outputTerminal();
+  if (!process.stdin.isTTY || output === undefined) {
+    complain(`${escapeTerminal(question)} Say so with --yes.\n`);
     return false;
   }
-  const lines = createInterface({ input: process.stdin, output: process.stdout });
+  const lines = createInterface({ input: process.stdin, output });
   try {
     return /^y(?:es)?$/iu.test((await lines.question(`${escapeTerminal(question)} [y/N] `)).trim());
   } finally {

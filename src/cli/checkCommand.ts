@@ -1,6 +1,7 @@
 import { exitStatus } from '../review/outcome';
 import { folderInCheckout, locateRepository, type Located } from './repositoryRoot';
-import { deliver, print, showsAny, terminalOf } from './output';
+import { deliver, showsAny, terminalOf } from './output';
+import { print } from './standardStreams';
 import { withSession } from './openSession';
 import type { CheckOptions } from './program';
 import { renderForHost } from './hostFormats';

@@ -5,6 +5,7 @@ import { renderGitDiff } from '../reports/gitDiffText';
 import { diffTables } from '../session/tableDiff';
 import { escapeTerminal } from '../text/terminal';
 import { CommandFailure } from './failure';
+import { outputTerminal, print } from './standardStreams';
 
 export interface GitDiffOptions {
   readonly install?: boolean;
@@ -15,13 +16,13 @@ export interface GitDiffOptions {
 export async function runGitDiff(args: readonly string[], options: GitDiffOptions): Promise<void> {
   if (options.install === true && options.uninstall !== true && args.length === 0) {
     const file = await installGitDiff(process.cwd(), ownCommand());
-    process.stdout.write(
+    await print(
       `git diff shows results and reference curves as tables in this clone (diff.damper.command, ${escapeTerminal(file)}). git diff --no-ext-diff shows their lines.\n`,
     );
   } else if (options.uninstall === true && options.install !== true && args.length === 0) {
     await uninstallGitDiff(process.cwd());
-    process.stdout.write('git diff shows plain lines again in this clone.\n');
-  } else if (args.length === 1 || args.length === 7 || args.length === 9) showFile(args);
+    await print('git diff shows plain lines again in this clone.\n');
+  } else if (args.length === 1 || args.length === 7 || args.length === 9) await showFile(args);
   else
     throw new CommandFailure(
       'Say --install or --uninstall. Without them this command is for git, which gives it seven arguments.',
@@ -32,9 +33,9 @@ export async function runGitDiff(args: readonly string[], options: GitDiffOption
  * Git gives path, file, object and mode of the old state, the same of the new one, and for a rename its new path; a path alone where it is not
  * merged (gitdiff: "GIT_EXTERNAL_DIFF").
  */
-function showFile([path = '', oldFile, , , newFile, , , newPath]: readonly string[]): void {
+async function showFile([path = '', oldFile, , , newFile, , , newPath]: readonly string[]): Promise<void> {
   if (oldFile === undefined || newFile === undefined) {
-    process.stdout.write(`* ${escapeTerminal(path)} is not merged yet\n`);
+    await print(`* ${escapeTerminal(path)} is not merged yet\n`);
     return;
   }
   const [before, after] = [stateOf(oldFile), stateOf(newFile)];
@@ -44,7 +45,8 @@ function showFile([path = '', oldFile, , , newFile, , , newPath]: readonly strin
   const change = before === undefined ? 'added' : after === undefined ? 'removed' : 'changed';
   const from = newPath !== undefined && newPath !== path ? { from: path } : {};
   const content = { ...diff, ...from, change, lines: { before: lines(before), after: lines(after) } } as const;
-  process.stdout.write(renderGitDiff(content, process.stdout.isTTY || process.env['GIT_PAGER_IN_USE'] === 'true'));
+  const isColoured = outputTerminal() !== undefined || process.env['GIT_PAGER_IN_USE'] === 'true';
+  await print(renderGitDiff(content, isColoured));
 }
 
 function stateOf(file: string): Uint8Array | undefined {

@@ -1,8 +1,12 @@
 import { program } from './program';
 import { CommandFailure } from './failure';
+import { complain, isAllWritten } from './standardStreams';
 
-/** The command line. Bad usage or an unreadable file: 2, whatever --fail-on says. */
-export async function main(): Promise<void> {
+/**
+ * The command line. Bad usage or an unreadable file: 2, whatever --fail-on says.
+ * @returns whether everything is written, so that the process may end at once
+ */
+export async function main(): Promise<boolean> {
   try {
     await program(process.argv.slice(2)).parseAsync(process.argv);
   } catch (error) {
@@ -17,7 +21,8 @@ export async function main(): Promise<void> {
         : error instanceof SessionFault || error instanceof RevisionFault
           ? `${error.message} ${error.remedy}`
           : `Something went wrong that should not. Please report it:\n${stack}`;
-    process.stderr.write(`damper-review: ${text.split('\n').map(escapeTerminal).join('\n')}\n`);
+    complain(`damper-review: ${text.split('\n').map(escapeTerminal).join('\n')}\n`);
     process.exitCode = 2;
   }
+  return isAllWritten();
 }

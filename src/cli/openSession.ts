@@ -4,7 +4,7 @@ import { DiskDerivedStore } from '../platform/node/diskDerivedStore';
 import { nodeDigest } from '../platform/node/nodeDigest';
 import { nodeGunzip } from '../platform/node/nodeGunzip';
 import { NodeRepositoryFiles, type ListingOptions } from '../platform/node/nodeRepositoryFiles';
-import { WorkerOffload } from '../platform/node/workerOffload';
+import type { WorkerOffload } from '../platform/node/workerOffload';
 import type { RepositoryFiles } from '../ports/repositoryFiles';
 import { reduceLogJob, type LogReport, type LogRequest } from '../session/reduceLogJob';
 import { ReviewSession } from '../session/reviewSession';
@@ -13,6 +13,7 @@ import type { AbortSignalLike } from '../ports/abort';
 import type { Progress } from '../ports/services';
 import { productBuild } from './productVersion';
 import { ProgressLine } from './progressLine';
+import { errorTerminal } from './standardStreams';
 
 /** What crosses to the worker thread: which repository, which log. */
 export interface LogJob {
@@ -59,7 +60,7 @@ export async function withSessionOn<Result>(
   const { store } = ports;
   const disk = new NodeRepositoryFiles(root, { store, ...source.listing });
   const files = source.files(disk);
-  const offload = new WorkerOffload<LogJob, LogReport>(new URL('./logWorker.cjs', import.meta.url));
+  const readers = new LogReaders();
   const build = productBuild();
   const session = new ReviewSession({
     ...ports,
@@ -71,7 +72,7 @@ export async function withSessionOn<Result>(
       run: (request, signal) =>
         source.isElsewhere(request.file)
           ? reduceLogJob({ files, gunzip: nodeGunzip() }, request, signal)
-          : offload.run({ root: disk.root, request }, signal),
+          : readers.run({ root: disk.root, request }, signal),
     },
   });
   const interruption = new AbortController();
@@ -79,13 +80,29 @@ export async function withSessionOn<Result>(
     interruption.abort();
   };
   process.once('SIGINT', interrupt);
-  const line = new ProgressLine(process.stderr);
+  const line = new ProgressLine(errorTerminal());
   try {
     return await work(session, { signal: interruption.signal, progress: line.report });
   } finally {
     process.removeListener('SIGINT', interrupt);
     line.end();
-    await offload.close();
+    await readers.close();
+  }
+}
+
+/** Threads that read logs. What starts them is loaded with the first log: most reviews read none anew. */
+class LogReaders {
+  #offload: Promise<WorkerOffload<LogJob, LogReport>> | undefined;
+
+  async run(job: LogJob, signal: AbortSignalLike | undefined): Promise<LogReport> {
+    this.#offload ??= import('../platform/node/workerOffload').then(
+      (module) => new module.WorkerOffload(new URL('./logWorker.cjs', import.meta.url)),
+    );
+    return (await this.#offload).run(job, signal);
+  }
+
+  async close(): Promise<void> {
+    await (await this.#offload)?.close();
   }
 }
 

@@ -1,4 +1,4 @@
-import { CommandFailure } from './failure';
+import { complain, outputTerminal, print } from './standardStreams';
 import { writeReport } from './writeReport';
 import type { OutputOptions } from './program';
 import type { DocumentFormat, ReviewFormat } from './options';
@@ -27,7 +27,7 @@ export async function deliver<Format extends ReviewFormat>(
   else for (const part of content) if (!(await print(part))) break;
   for (const { format, file } of options.report) {
     const written = writeReport(file, await render(format, plain, file));
-    process.stderr.write(`${NAMES[format]} report: ${written}\n`);
+    complain(`${NAMES[format]} report: ${written}\n`);
   }
 }
 
@@ -56,34 +56,16 @@ export function terminalOf(options: { readonly color?: boolean }): {
   readonly colour: boolean;
   readonly width: number;
 } {
+  const terminal = outputTerminal();
   return {
-    colour: wantsColour(options),
-    width: process.stdout.isTTY ? process.stdout.columns : WIDTH_WITHOUT_TERMINAL,
+    colour: wantsColour(options, terminal !== undefined),
+    width: terminal?.columns ?? WIDTH_WITHOUT_TERMINAL,
   };
 }
 
 /** https://no-color.org: any non-empty NO_COLOR turns colour off, unless the user asks for it on the command line. */
-function wantsColour(options: Pick<OutputOptions, 'color'>): boolean {
+function wantsColour(options: Pick<OutputOptions, 'color'>, onTerminal: boolean): boolean {
   if (options.color !== undefined && process.argv.some((word) => word === '--color' || word === '--no-color'))
     return options.color;
-  return process.stdout.isTTY && (process.env['NO_COLOR'] ?? '') === '';
-}
-
-/**
- * Waits until standard output took it all: a pipe may take a large document in parts. A closed pipe is the reader's wish.
- * @returns false where the reader has gone. @throws Error where it cannot be written, such as to a full disk
- */
-export function print(text: string | Uint8Array): Promise<boolean> {
-  return new Promise((resolve, reject) => {
-    // Whoever does not listen ends with the stream's error; it comes after what the writing itself is told.
-    const listener = (): void => undefined;
-    process.stdout.once('error', listener);
-    process.stdout.write(text, (error: NodeJS.ErrnoException | null | undefined) => {
-      if (error === null || error === undefined) {
-        process.stdout.off('error', listener);
-        resolve(true);
-      } else if (error.code === 'EPIPE' || error.code === 'ERR_STREAM_DESTROYED') resolve(false);
-      else reject(new CommandFailure(`Standard output took no more: ${error.message}`));
-    });
-  });
+  return onTerminal && (process.env['NO_COLOR'] ?? '') === '';
 }

@@ -4,6 +4,7 @@ import { escapeTerminal } from '../text/terminal';
 import { CommandFailure } from './failure';
 import { locateRepository } from './repositoryRoot';
 import { withSession } from './openSession';
+import { complain, print } from './standardStreams';
 
 /** `reduce`: writes the result of each run that the logs belong to. Nothing is written where a log of a run cannot be read. */
 export async function runReduce(logs: readonly string[], options: { readonly cache: boolean }): Promise<void> {
@@ -16,10 +17,10 @@ export async function runReduce(logs: readonly string[], options: { readonly cac
         throw new CommandFailure(`${path} was not written: it ${error.message}. Mend that and reduce again.`);
       throw error;
     });
-    process.stdout.write(`${escapeTerminal(path)}\n`);
+    await print(`${escapeTerminal(path)}\n`);
   }
   for (const problem of reduced.problems)
-    process.stderr.write(
+    complain(
       `${escapeTerminal(`${problem.file}:${problem.position.line}:${problem.position.column}: ${problem.message} ${problem.next}`)}\n`,
     );
   if (reduced.problems.length > 0) process.exitCode = 2;

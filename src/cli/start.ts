@@ -10,7 +10,7 @@ import type { entries } from './bundle';
 declare const BUNDLE_NAME: string;
 declare const BUNDLE_ENTRY: keyof typeof entries;
 
-type Load = (load: NodeJS.Require, startedFile: string) => { readonly entries: typeof entries };
+type Load = (load: NodeJS.Require, started: { readonly href: string }) => { readonly entries: typeof entries };
 
 if (BUNDLE_ENTRY === 'main') putHelperThreadsBehind();
 
@@ -27,11 +27,16 @@ const script = new Script(readFileSync(source, 'latin1'), {
   ...(cachedData === undefined ? {} : { cachedData }),
 });
 const load = script.runInThisContext() as Load;
-void load(require, pathToFileURL(__filename).href)
+const started = {
+  get href() {
+    return pathToFileURL(__filename).href;
+  },
+};
+void load(require, started)
   .entries[BUNDLE_ENTRY]()
-  .then(() => {
+  .then((isDone) => {
     // A process that is left to end by itself takes its heap apart first: 8 ms after a check of 2,000 results.
-    if (BUNDLE_ENTRY === 'main' && process.stdout.writableLength + process.stderr.writableLength === 0) process.exit();
+    if (isDone) process.exit();
   });
 
 function compiledCode(file: string): Buffer | undefined {
