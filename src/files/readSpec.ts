@@ -3,10 +3,11 @@ import { repositoryPath, folderOf } from './paths';
 import type { FileProblem } from './problem';
 import type { YamlTree } from './schema/yamlTree';
 import { specSchema } from './schema/specSchema';
-import type { Adjuster, Spec, SpecHardware, TestPlan, Tolerances } from './spec';
+import type { Adjuster, PlacedSpec, SpecHardware, TestPlan, Tolerances } from './spec';
 import { keyPositions, readYamlFile } from './yamlFile';
 import { withoutUndefined } from './withoutUndefined';
 import { expandVelocities } from './velocityPlan';
+import { withoutPrototype } from './withoutPrototype';
 
 type SpecInput = z.output<ReturnType<typeof specSchema>>;
 
@@ -16,14 +17,14 @@ type SpecInput = z.output<ReturnType<typeof specSchema>>;
  * @param file repository path, used in messages and as the base of the spec's own paths
  * @returns the spec only where nothing is wrong with it: a spec that is half understood would judge half
  */
-export function readSpec(file: string, bytes: Uint8Array): { spec?: Spec; problems: FileProblem[] } {
+export function readSpec(file: string, bytes: Uint8Array): { spec?: PlacedSpec; problems: FileProblem[] } {
   const { value, tree, problems } = readYamlFile(file, bytes, specSchema(), 'spec-invalid');
   if (value === undefined || tree === undefined) return { problems };
   const more = [...referenceProblems(file, value, tree), ...planProblems(file, value, tree)];
   return more.length > 0 ? { problems: more } : { spec: toSpec(file, value, tree), problems: [] };
 }
 
-function toSpec(file: string, input: SpecInput, tree: YamlTree): Spec {
+function toSpec(file: string, input: SpecInput, tree: YamlTree): PlacedSpec {
   const reference = input.reference === undefined ? undefined : repositoryPath(input.reference, folderOf(file));
   return withoutUndefined({
     file,
@@ -42,7 +43,7 @@ function toSpec(file: string, input: SpecInput, tree: YamlTree): Spec {
     role: input.role ?? 'product',
     normalise: input.normalise ?? false,
     reference: reference !== undefined && 'path' in reference ? reference.path : undefined,
-    rules: input.rules ?? {},
+    rules: input.rules ?? withoutPrototype([]),
     positionOf: keyPositions(tree),
   });
 }
@@ -108,9 +109,4 @@ function planProblems(file: string, { test }: SpecInput, tree: YamlTree): FilePr
   const message = 'The velocities make no plan of 1 to 1000 speeds.';
   const remedy = "Let every range rise from 'from' to 'to' in steps that fit between them.";
   return [{ rule: 'spec-invalid', file, position, column: 'test.velocities', message, remedy }];
-}
-
-/** A record whose names come from a file: looking up `constructor` in it finds nothing. */
-function withoutPrototype<Value>(entries: readonly (readonly [string, Value])[]): Readonly<Record<string, Value>> {
-  return Object.assign(Object.create(null) as Record<string, Value>, Object.fromEntries(entries));
 }

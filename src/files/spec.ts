@@ -19,6 +19,10 @@ export interface Spec {
   /** Path of the reference curves inside the repository. */
   readonly reference?: string;
   readonly rules: RuleSettings;
+}
+
+/** A spec as it stands in its file. */
+export interface PlacedSpec extends Spec {
   /** Where a key stands, by its path such as `tolerance.compression.relative`; the nearest parent where the key is absent. */
   positionOf(keyPath: string): SourcePosition;
 }

@@ -18,7 +18,7 @@ import { countText } from './wording';
  *
  * @param shownSpec the spec that the result names, where the one to judge by notes what is looked up in it
  */
-export function judgeResult(input: JudgeInput, shownSpec = input.spec): JudgedResult {
+export function judgeResult(input: JudgeInput): JudgedResult {
   const context = new ContextOfResult(input);
   const findings = findingsOf(context, rulesFor(input));
   const { judged, missing } = context;
@@ -41,7 +41,7 @@ export function judgeResult(input: JudgeInput, shownSpec = input.spec): JudgedRe
   };
   const friction = input.analysis?.gas.friction;
   // Written out: a spread of what may be absent takes ten times as long, and this is made for every result.
-  if (shownSpec !== undefined) result.spec = shownSpec;
+  if (spec !== undefined) result.spec = spec;
   if (input.reference !== undefined) result.reference = input.reference;
   if (input.analysis !== undefined) result.analysis = input.analysis;
   if (judged.worst >= 0) result.worst = judged.worst;

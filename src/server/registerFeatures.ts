@@ -1,5 +1,5 @@
 import { ErrorCodes, ResponseError, type CodeAction, type WorkspaceEdit } from 'vscode-languageserver';
-import type { Spec } from '../files/spec';
+import type { PlacedSpec } from '../files/spec';
 import { SessionFault } from '../session/sessionFault';
 import { spellHidden } from '../text/visible';
 import { codeLensesOf } from './features/codeLens';
@@ -32,7 +32,7 @@ export function registerFeatures({ connection, workspace, documents, settings }:
     if (!place.repository.wasReviewed) await place.repository.whenSettled();
     return fileText(place, documents);
   };
-  const specsOf = (file: FileText): Promise<readonly Spec[]> => file.repository.session.specs();
+  const specsOf = (file: FileText): Promise<readonly PlacedSpec[]> => file.repository.session.specs();
 
   connection.onHover(async ({ textDocument, position }) => {
     const file = await shownFile(textDocument.uri);

@@ -31,7 +31,7 @@ export class CorrectionQueries {
     (text, read) => {
       const judged = read.get(this.#judging.judged, text);
       if (judged === undefined) return undefined;
-      return correctResult(judged.result, this.#sweeps(text, judged.result, read));
+      return correctResult(judged, this.#sweeps(text, judged, read));
     },
     { same: deepEqual, isHeavy: true },
   );

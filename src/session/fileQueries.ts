@@ -7,7 +7,8 @@ import { readForceTable } from '../files/readForceTable';
 import { readSpec } from '../files/readSpec';
 import { recogniseFile, type FileKind } from '../files/recognise';
 import type { Bench, LogMapping, ReviewConfig, Waiver } from '../files/reviewConfig';
-import type { RuleSettings, Spec } from '../files/spec';
+import type { PlacedSpec, RuleSettings, Spec } from '../files/spec';
+import { specOfText, textOfSpec, withoutPlaces } from '../files/specText';
 import type { Digest } from '../ports/services';
 import { deepEqual } from './deepEqual';
 import { withoutCrLf } from './lineEndings';
@@ -152,7 +153,7 @@ export class FileQueries {
     { same: deepEqual, ...IN_JSON },
   );
 
-  readonly spec = defineQuery<{ readonly spec?: Spec; readonly problems: readonly FileProblem[] }>(
+  readonly spec = defineQuery<{ readonly spec?: PlacedSpec; readonly problems: readonly FileProblem[] }>(
     'parse spec',
     (path, read) => {
       const text = read.get(this.text, path);
@@ -160,11 +161,15 @@ export class FileQueries {
     },
   );
 
-  /** A spec by what it says; where its keys stand may be out of date. */
-  readonly specMeaning = defineQuery<Spec | undefined>('spec', (path, read) => read.get(this.spec, path).spec, {
-    same: deepEqual,
-    gate: true,
-  });
+  /** A spec by what it says, wherever its keys stand. */
+  readonly specMeaning = defineQuery<Spec | undefined>(
+    'spec',
+    (path, read) => {
+      const { spec } = read.get(this.spec, path);
+      return spec && withoutPlaces(spec);
+    },
+    { same: deepEqual, gate: true, anchor: textOfSpec, restore: specOfText },
+  );
 
   /** Null for a spec that cannot be read. */
   readonly specIds = defineQuery<{ readonly id: string; readonly formerly: readonly string[] } | null>(

@@ -17,7 +17,7 @@ import { comparedRun } from './comparedRun';
 import { placeOfEntry, runKeyOf, type EntryQueries } from './entryQueries';
 import { PLACES, type FileQueries, type RuleConfig } from './fileQueries';
 import { isPointer, type LogQueries } from './logQueries';
-import { placeResult, recordingSpec, type JudgedAtPlaces } from './placeResult';
+import { placeResult } from './placeResult';
 import { provenanceByInputs, provenanceBySources, provenanceByText, type SourceNow } from './provenance';
 import { defineQuery, type Reading } from './query';
 import type { RepeatQueries } from './repeatQueries';
@@ -130,15 +130,11 @@ export class JudgeQueries {
   }
 
   /** Undefined where a run has no log that can be read. */
-  readonly judged = defineQuery<JudgedAtPlaces | undefined>(
+  readonly judged = defineQuery<JudgedResult | undefined>(
     'judge',
     (text, read) => {
       const input = this.#input(text, read, () => true);
-      if (input === undefined) return undefined;
-      const { spec } = input;
-      const places = new Map<string, SourcePosition>();
-      if (spec !== undefined) input.spec = recordingSpec(spec, places);
-      return { result: judgeResult(input, spec), spec, specPlaces: places };
+      return input === undefined ? undefined : judgeResult(input);
     },
     { isHeavy: true },
   );
@@ -202,12 +198,11 @@ export class JudgeQueries {
   placedNow(text: string, read: Reading): JudgedResult | undefined {
     const judged = read.get(this.judged, text);
     if (judged === undefined) return undefined;
-    const { isResult, place, specPath } = read.get(this.#entries.head, text);
-    const { reference } = judged.result;
+    const { isResult, place } = read.get(this.#entries.head, text);
+    const { reference } = judged;
     return placeResult(judged, {
       table: isResult ? read.get(this.#files.table, place).table : undefined,
       reference: reference === undefined ? undefined : read.get(this.#files.table, reference.file).table,
-      spec: specPath === undefined ? undefined : read.get(this.#files.spec, specPath).spec,
     });
   }
 

@@ -1,41 +1,26 @@
 import type { ForceTable } from '../files/forceTable';
 import type { SourcePosition } from '../files/problem';
-import type { Spec } from '../files/spec';
 import type { Finding } from '../review/finding';
 import type { JudgedResult } from '../review/judgedResult';
-
-/** A result as it was judged, and which places of its spec were looked up meanwhile. */
-export interface JudgedAtPlaces {
-  readonly result: JudgedResult;
-  /** As it was when `specPlaces` were looked up. */
-  readonly spec: Spec | undefined;
-  readonly specPlaces: ReadonlyMap<string, SourcePosition>;
-}
 
 /** The files behind a result as they stand now: what they say is what was judged, where it stands may have moved. */
 export interface CurrentFiles {
   readonly table?: ForceTable | undefined;
   readonly reference?: ForceTable | undefined;
-  readonly spec?: Spec | undefined;
 }
 
 /**
  * Moves a judged result to where its files stand now. A comment or a blank line changes no number, so nothing is judged again, but the
  * findings must follow their lines.
  */
-export function placeResult({ result, spec, specPlaces }: JudgedAtPlaces, now: CurrentFiles): JudgedResult {
-  const moves = [
-    tableMoves(result.table, now.table),
-    tableMoves(result.reference, now.reference),
-    specMoves(spec, specPlaces, now.spec),
-  ];
+export function placeResult(result: JudgedResult, now: CurrentFiles): JudgedResult {
+  const moves = [tableMoves(result.table, now.table), tableMoves(result.reference, now.reference)];
   const moved = moves.filter((move) => move !== undefined);
   if (moved.length === 0) return result;
   return {
     ...result,
     ...(now.table !== undefined && { table: now.table }),
     ...(now.reference !== undefined && result.reference !== undefined && { reference: now.reference }),
-    ...(now.spec !== undefined && result.spec !== undefined && { spec: now.spec }),
     findings: result.findings.map((finding) => moved.reduce(moveFinding, finding)),
   };
 }
@@ -60,16 +45,6 @@ function tableMoves(then: ForceTable | undefined, now: ForceTable | undefined): 
   return to.size === 0 ? undefined : { file: then.file, to };
 }
 
-function specMoves(
-  then: Spec | undefined,
-  places: ReadonlyMap<string, SourcePosition>,
-  now: Spec | undefined,
-): Moves | undefined {
-  if (then === undefined || now === undefined || then === now) return undefined;
-  const to = new Map([...places].map(([key, place]) => [placeKey(place), now.positionOf(key)]));
-  return { file: then.file, to };
-}
-
 function moveFinding(finding: Finding, { file, to }: Moves): Finding {
   if (finding.file !== file) return finding;
   const place = (position: SourcePosition): SourcePosition => to.get(placeKey(position)) ?? position;
@@ -84,16 +59,4 @@ function moveFinding(finding: Finding, { file, to }: Moves): Finding {
 
 function placeKey({ line, column }: SourcePosition): string {
   return `${line}:${column}`;
-}
-
-/** The spec with its look-ups recorded, so that a finding at a key can follow it. */
-export function recordingSpec(spec: Spec, places: Map<string, SourcePosition>): Spec {
-  return {
-    ...spec,
-    positionOf: (key) => {
-      const position = spec.positionOf(key);
-      places.set(key, position);
-      return position;
-    },
-  };
 }

@@ -80,7 +80,7 @@ async function reduceGroup(
   return {
     path: table.file,
     bytes: writeForceTable(origin === undefined ? table : { ...table, result: origin }),
-    result: result!.result,
+    result: result!,
   };
 }
 

@@ -95,7 +95,7 @@ function sideOf({ spec, reference }: SpecState): SpecSide {
 
 function othersOf(spec: Spec): unknown {
   const rest: Partial<Record<keyof Spec, unknown>> = { ...spec };
-  for (const key of ['file', 'test', 'rules', 'tolerance', 'limits', 'purpose', 'normalise', 'positionOf'] as const)
+  for (const key of ['file', 'test', 'rules', 'tolerance', 'limits', 'purpose', 'normalise'] as const)
     rest[key] = undefined;
   return rest;
 }

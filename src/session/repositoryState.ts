@@ -3,7 +3,7 @@ import type { JudgedResult } from '../review/judgedResult';
 import type { ForceTable, ResultOrigin } from '../files/forceTable';
 import { recogniseFile, type FileKind } from '../files/recognise';
 import type { ReviewConfig } from '../files/reviewConfig';
-import type { Spec } from '../files/spec';
+import type { PlacedSpec } from '../files/spec';
 import { spelledKeys, yamlParts, type YamlParts } from '../files/yamlParts';
 import { REVIEW_CONFIG_PATH } from '../files/readReviewConfig';
 import { deepEqual } from './deepEqual';
@@ -28,7 +28,7 @@ export interface RepositoryState {
 }
 
 export interface SpecState {
-  readonly spec: Spec;
+  readonly spec: PlacedSpec;
   /** As it is spelled. */
   readonly parts: YamlParts;
   /** The curves that it names, where they are there and can be read. */

@@ -1,5 +1,5 @@
 import type { FileKind } from '../files/recognise';
-import type { Spec } from '../files/spec';
+import type { PlacedSpec } from '../files/spec';
 import type { Finding } from '../review/finding';
 import type { Comparison } from '../review/comparison';
 import type { JudgedResult, ReviewOutcome } from '../review/judgedResult';
@@ -152,9 +152,9 @@ export class ReviewSession {
   }
 
   /** Every spec that can be read, by path. */
-  specs(options: RunOptions = {}): Promise<readonly Spec[]> {
+  specs(options: RunOptions = {}): Promise<readonly PlacedSpec[]> {
     return this.#run(options, async ({ queries, read }) => {
-      const specs: Spec[] = [];
+      const specs: PlacedSpec[] = [];
       for (const path of await read.get(queries.files.ofKind, 'spec')) {
         const { spec } = await read.get(queries.files.spec, path);
         if (spec !== undefined) specs.push(spec);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { readSpec } from '../../src/files/readSpec';
-import type { Spec } from '../../src/files/spec';
+import type { PlacedSpec } from '../../src/files/spec';
 import { bytesOf, onlyProblem, told } from './support';
 
 const FILE = 'specs/alder-front.damper.yaml';
@@ -36,7 +36,7 @@ reference: alder-front.refcurve.csv
 rules: { loop-asymmetric: { level: warning, limit: 9 % }, loop-rough: { limit: 1.4 } }
 `;
 
-function specOf(text: string): Spec {
+function specOf(text: string): PlacedSpec {
   const { spec, problems } = readSpec(FILE, bytesOf(text));
   if (spec === undefined) throw new Error(JSON.stringify(problems.map(told)));
   return spec;

@@ -44,7 +44,6 @@ export function aSpec(changes: Partial<Spec> = {}): Spec {
     normalise: false,
     reference: 'specs/alder-front.refcurve.csv',
     rules: {},
-    positionOf: () => ({ line: 3, column: 1 }),
     ...changes,
   };
 }

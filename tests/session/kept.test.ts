@@ -181,6 +181,17 @@ describe('what is kept between processes', () => {
     const { counts } = await shared.tell();
     expect(counts).toMatchObject({ judge: 1, 'told entry as facts (kept)': 3 });
     expect(counts).not.toHaveProperty('parse config');
+    expect(counts).not.toHaveProperty('parse spec');
+  });
+
+  it('is told again where a spec says what it said', async () => {
+    const shared = new Shared();
+    const { outcome } = await shared.tell();
+    const spec = Object.keys(original).find((path) => path.endsWith('.damper.yaml'))!;
+    shared.apply({ [spec]: `# A comment, which moves every line.\n\n${textOf(original, spec)}` });
+    const again = await shared.tell();
+    expect(again.counts).toMatchObject({ 'parse spec': 1, 'told entry as facts (kept)': 4 });
+    expect(again.outcome).toEqual(outcome);
   });
 
   for (const [name, edit] of Object.entries(EDITS))

@@ -1,12 +1,12 @@
 import type { ForceTable } from '../../files/forceTable';
 import type { SourcePosition } from '../../files/problem';
 import type { ReviewConfig, Waiver } from '../../files/reviewConfig';
-import type { Spec } from '../../files/spec';
+import type { PlacedSpec } from '../../files/spec';
 import type { KeyChange } from './keyChange';
 import type { ReferenceMove } from './referenceMove';
 
 export interface SpecSide {
-  readonly spec: Spec;
+  readonly spec: PlacedSpec;
   readonly reference?: ForceTable;
 }
 

@@ -1,6 +1,6 @@
 import type { Location } from 'vscode-languageserver';
 import { folderOf, repositoryPath } from '../../files/paths';
-import type { Spec } from '../../files/spec';
+import type { PlacedSpec } from '../../files/spec';
 import { wordAt, yamlPlaceIn, type FileText } from '../fileText';
 import { rangeOf } from '../textPlaces';
 
@@ -9,7 +9,7 @@ export async function definitionAt(
   file: FileText,
   line: number,
   character: number,
-  specs: readonly Spec[],
+  specs: readonly PlacedSpec[],
 ): Promise<Location[]> {
   const { folder } = file.repository;
   const word = wordAt(file.lines, line, character);
@@ -23,7 +23,7 @@ export async function definitionAt(
   return referenceRow(file, line);
 }
 
-function specOfWord(specs: readonly Spec[], word: string, key: string | undefined): Spec | undefined {
+function specOfWord(specs: readonly PlacedSpec[], word: string, key: string | undefined): PlacedSpec | undefined {
   if (key !== 'spec' && key !== 'id' && key !== '0') return undefined;
   return specs.find(({ id }) => id === word) ?? specs.find(({ formerly }) => formerly.includes(word));
 }

@@ -1,12 +1,12 @@
 import type { Location } from 'vscode-languageserver';
 import type { JudgedResult } from '../../review/judgedResult';
-import type { Spec } from '../../files/spec';
+import type { PlacedSpec } from '../../files/spec';
 import { wordAt, yamlPlaceIn, type FileText } from '../fileText';
 import type { Repository } from '../repository';
 import { rangeOf } from '../textPlaces';
 
 /** Everything that rests on a reference curve, on a spec, or on the spec that an id names: results at their worst rows, specs at their keys. */
-export function referencesAt(file: FileText, line: number, character: number, specs: readonly Spec[]): Location[] {
+export function referencesAt(file: FileText, line: number, character: number, specs: readonly PlacedSpec[]): Location[] {
   const { repository } = file;
   if (file.kind === 'reference') return ofReference(repository, file.path, specs);
   const word = wordAt(file.lines, line, character).text;
@@ -22,7 +22,7 @@ export function referencesAt(file: FileText, line: number, character: number, sp
   return named === undefined ? [] : ofSpec(repository, named.file);
 }
 
-function ofReference(repository: Repository, path: string, specs: readonly Spec[]): Location[] {
+function ofReference(repository: Repository, path: string, specs: readonly PlacedSpec[]): Location[] {
   const naming = specs
     .filter(({ reference }) => reference === path)
     .map((spec) => ({ uri: repository.folder.uriOf(spec.file), range: rangeOf(spec.positionOf('reference')) }));
