@@ -81,7 +81,14 @@ rmSync('dist', { recursive: true, force: true });
  * The command line: one script for everything but Vega, so that V8's compiled code can be kept beside it, and the files that Node.js starts.
  * esbuild writes ASCII unless told otherwise; start.ts reads the script as such.
  */
-const nodeScript = { ...shared, minify: true, platform: 'node', format: 'cjs', outExtension: { '.js': '.cjs' }, outdir: 'dist' };
+const nodeScript = {
+  ...shared,
+  minify: true,
+  platform: 'node',
+  format: 'cjs',
+  outExtension: { '.js': '.cjs' },
+  outdir: 'dist',
+};
 const drawing = await build({
   ...nodeScript,
   stdin: {

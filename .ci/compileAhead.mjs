@@ -2,13 +2,7 @@
 // of them once, and tables of them before and after an edit, and writes what V8 compiled on the way, so that a start need not compile it again.
 // src/cli/start.ts reads it.
 import { spawnSync } from 'node:child_process';
-import {
-  cpSync,
-  mkdtempSync,
-  readFileSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';

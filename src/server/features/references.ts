@@ -6,7 +6,12 @@ import type { Repository } from '../repository';
 import { rangeOf } from '../textPlaces';
 
 /** Everything that rests on a reference curve, on a spec, or on the spec that an id names: results at their worst rows, specs at their keys. */
-export function referencesAt(file: FileText, line: number, character: number, specs: readonly PlacedSpec[]): Location[] {
+export function referencesAt(
+  file: FileText,
+  line: number,
+  character: number,
+  specs: readonly PlacedSpec[],
+): Location[] {
   const { repository } = file;
   if (file.kind === 'reference') return ofReference(repository, file.path, specs);
   const word = wordAt(file.lines, line, character).text;
