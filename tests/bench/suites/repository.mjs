@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { inTurn, root, runEntry, withFolder } from '../measure.mjs';
+import { environment, inTurn, root, runEntry, withFolder } from '../measure.mjs';
 
 const RESULTS = 2000;
 const COMMITS = 500;
@@ -68,7 +68,7 @@ function review(repository, cache, words) {
     cwd: repository,
     encoding: 'utf8',
     maxBuffer: 1 << 28,
-    env: { ...process.env, XDG_CACHE_HOME: cache },
+    env: { ...environment, XDG_CACHE_HOME: cache },
   });
   if (status !== 0 || stdout.length < 1000) throw new Error(`${words.join(' ')} failed (${status}): ${stderr}`);
 }
