@@ -60,13 +60,19 @@ export class FileQueries {
    * Stands for what a file holds: whatever reads one reads this. Another value each time that the file may have changed, with a text that
    * vouches for the content where the file system can.
    */
-  readonly content = defineInput('content', (path) => ({ text: this.#work.contentText(path) }), {
+  readonly content = defineInput('content', (path) => this.#contentNow(path), {
     anchor: ({ text }) => text,
+    isFresh: ({ isFresh }) => isFresh,
     looks: {
       of: (path) => this.#work.lookOf(path),
       compare: (paths, numbers) => this.#work.compareLooks(paths, numbers),
     },
   });
+
+  #contentNow(path: string): { readonly text: string | undefined; readonly isFresh: boolean } {
+    const text = this.#work.contentText(path);
+    return { text, isFresh: text === undefined && this.#work.isFresh(path) };
+  }
 
   readonly text = defineQuery<TextReport>('read', (path, read) => this.#textNow(path, read) ?? this.#text(path, read), {
     large: {

@@ -114,11 +114,13 @@ export class KeptDraft {
   #addComputed(cell: Cell): number | undefined {
     const { query, value, final } = cell;
     const text = query.anchor?.(value);
+    const isFresh = query.isFresh?.(value) === true;
     const isVouched =
-      final && (query.anchor === undefined || text !== undefined) && !(query.kept && value === undefined);
+      final && (query.anchor === undefined || text !== undefined || isFresh) && !(query.kept && value === undefined);
     if (!isVouched) return undefined;
     const found: Cell[] = [];
-    if (!this.#nodesBelow(cell, nextVisitor(), found) || (found.length === 0 && text === undefined)) return undefined;
+    if (!this.#nodesBelow(cell, nextVisitor(), found)) return undefined;
+    if (found.length === 0 && text === undefined && !isFresh) return undefined;
     for (const one of found) if (this.addCell(one) === undefined) return undefined;
     const before = this.#isChange ? this.#graph!.find(query.name, cell.key) : undefined;
     if (before !== undefined && found.length === 0 && this.#graph!.textOf(before) === text) return before;

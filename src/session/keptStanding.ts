@@ -68,9 +68,10 @@ export class KeptStanding {
       if (states[node] !== UNKNOWN || nodes[node * NODE_PARTS + FIRST_BELOW]! < nodes[node * NODE_PARTS + END_BELOW]!)
         continue;
       const query = this.#queries[graph.queryOf(node)];
+      const text = graph.textOf(node);
       let stands: boolean;
       if (query?.input === undefined) stands = await this.#isAsItWas(node, compute);
-      else stands = query.anchor?.(query.input(graph.keyOf(node))) === graph.textOf(node);
+      else stands = text !== undefined && query.anchor?.(query.input(graph.keyOf(node))) === text;
       this.states[node] = stands ? STANDS : FALLEN;
     }
   }

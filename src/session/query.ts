@@ -61,13 +61,18 @@ export interface Query<Value> {
   readonly watched: boolean;
   /**
    * A text that is equal for equal values, in this process and in any later one: it is kept of what kept values rest on, to tell whether
-   * they still do. Undefined where no text can vouch for the value; then nothing that rests on it is kept.
+   * they still do. Undefined where no text can vouch for the value; then nothing that rests on it is kept, unless it is a fresh input.
    */
   anchor?(value: Value): string | undefined;
   /** The value from its text, for what is costly to compute again only because much is looked through for it. */
   restore?(text: string): Value;
   /** For what is taken from the outside: it reads nothing. */
   input?(key: string): Value;
+  /**
+   * Of an input without a text, whether that comes with time alone. What is kept may rest on such a one: a later process finds it changed, and
+   * looks at what rests on it.
+   */
+  isFresh?(value: Value): boolean;
   /** For inputs that thousands rest on, beside their texts. */
   readonly looks?: InputLooks;
   /** For what is looked up in the value of another query, under no key. */
@@ -88,7 +93,18 @@ export interface Query<Value> {
 export type QueryOptions<Value> = Partial<
   Pick<
     Query<Value>,
-    'same' | 'large' | 'gate' | 'watched' | 'anchor' | 'restore' | 'looks' | 'kept' | 'inRows' | 'isHeavy' | 'isPure'
+    | 'same'
+    | 'large'
+    | 'gate'
+    | 'watched'
+    | 'anchor'
+    | 'restore'
+    | 'isFresh'
+    | 'looks'
+    | 'kept'
+    | 'inRows'
+    | 'isHeavy'
+    | 'isPure'
   >
 >;
 

@@ -5,6 +5,8 @@ import { BETWEEN_KEYS } from './keptRows';
 
 /** The coarsest clock of a file system in use ticks every two seconds [ms]. */
 const SETTLED_AFTER = 2000;
+/** Where more files than this share were written just now, as after a clone, next to nothing that is kept would hold. */
+const MOST_FRESH = 1 / 8;
 
 /** What changed since the last look, by repository path. */
 export interface FileChanges {
@@ -31,6 +33,8 @@ export class WorkFiles {
   #pendingAll = false;
   /** When the entries were last looked at, or some time before. */
   #listedAt = 0;
+  /** Of that look. */
+  #areFewFresh: boolean | undefined;
 
   constructor(port: RepositoryFiles) {
     this.#port = port;
@@ -50,6 +54,7 @@ export class WorkFiles {
   /** Looks at what was named as changed. What could not be looked at stays pending. @throws FilePortError, AbortedError */
   async refresh(signal: AbortSignalLike | undefined): Promise<FileChanges> {
     this.#listedAt = Date.now();
+    this.#areFewFresh = undefined;
     if (this.#listed && !this.#pendingAll && !(await this.#namesFolder())) return this.#refreshNamed();
     const before = this.#entries;
     const after = await this.#list(signal);
@@ -143,6 +148,20 @@ export class WorkFiles {
     if (content !== undefined) return content;
     if (changed === undefined || !this.#isSettled(entry)) return undefined;
     return `${size} ${momentText(changed)} ${inode}`; // whatever sets the time of writing moves that of change
+  }
+
+  /** Whether a stored file was written too shortly before the look for its times to vouch for it, as few others were. */
+  isFresh(path: string): boolean {
+    const entry = this.#overlays.has(path) ? undefined : this.#entries.get(path);
+    if (entry?.changed === undefined || entry.content !== undefined || this.#isSettled(entry)) return false;
+    this.#areFewFresh ??= this.#countFresh() <= MOST_FRESH * this.#entries.size;
+    return this.#areFewFresh;
+  }
+
+  #countFresh(): number {
+    let count = 0;
+    for (const entry of this.#entries.values()) if (!this.#isSettled(entry)) count++;
+    return count;
   }
 
   /** Three numbers in place of the text of {@link contentText}, where that is made of such; undefined otherwise. */

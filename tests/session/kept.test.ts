@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { fixedClock, MemoryStore } from '../../src/platform/memory/memoryServices';
+import type { FileEntry } from '../../src/ports/repositoryFiles';
 import type { TextPiece, ToldOutcome } from '../../src/review/toldOutcome';
 import type { ResultTeller } from '../../src/session/toldQueries';
 import { createRandom } from '../simulator/random';
@@ -105,9 +106,29 @@ function facts({ results, ofFiles, ...rest }: ToldOutcome): unknown {
   };
 }
 
+/** Files of which some were always written just now, so that their times vouch for nothing. */
+class FilesWithFresh extends MemoryFiles {
+  readonly fresh = new Set<string>();
+
+  override async list(...asked: Parameters<MemoryFiles['list']>): ReturnType<MemoryFiles['list']> {
+    const { files, ...rest } = await super.list(...asked);
+    return { files: files.map((file) => this.#aged(file)), ...rest };
+  }
+
+  override async stat(path: string): ReturnType<MemoryFiles['stat']> {
+    const file = await super.stat(path);
+    return file && this.#aged(file);
+  }
+
+  #aged(file: FileEntry): FileEntry {
+    const now = Date.now();
+    return this.fresh.has(file.path) ? { ...file, modified: now, changed: now } : file;
+  }
+}
+
 /** A workshop whose sessions share what they keep, as processes do. */
 class Shared {
-  readonly files = new MemoryFiles(original);
+  readonly files = new FilesWithFresh(original);
   readonly logs = new MemoryStore();
   readonly kept = { store: new MemoryStore(), key: 'workshop' };
   today = TODAY;
@@ -184,6 +205,27 @@ describe('what is kept between processes', () => {
     expect(counts).not.toHaveProperty('parse spec');
   });
 
+  it('holds beside a file that was written just now, which is read and judged anew', async () => {
+    const shared = new Shared();
+    shared.files.fresh.add(TWO);
+    await shared.tell();
+    const again = await shared.tell();
+    expect(again.counts).toMatchObject({ judge: 1, 'told entry as facts (kept)': 3 });
+    expect(again.outcome).toEqual((await shared.tell([], false)).outcome);
+    shared.apply(EDITS['a number of a result']!);
+    await shared.expectAsCold();
+    shared.files.fresh.delete(TWO);
+    await shared.expectAsCold();
+    expect((await shared.tell()).counts).toMatchObject({ 'told entry as facts (kept)': 4 });
+  });
+
+  it('is nothing where many files were written just now', async () => {
+    const shared = new Shared();
+    for (const path of Object.keys(original)) shared.files.fresh.add(path);
+    await shared.tell();
+    expect((await shared.tell()).counts).toMatchObject({ judge: 4 });
+  });
+
   it('is told again where a spec says what it said', async () => {
     const shared = new Shared();
     const { outcome } = await shared.tell();
@@ -221,6 +263,8 @@ describe('what is kept between processes', () => {
       const edit = edits[Math.floor(random.uniform(0, edits.length))]!;
       if (random.uniform(0, 1) < 0.6) shared.apply(edit);
       else shared.undo(edit);
+      if (random.uniform(0, 1) < 0.5) shared.files.fresh.clear();
+      else shared.files.fresh.add(Object.keys(edit)[0]!);
       const exists = (await shared.files.stat(TWO)) !== undefined;
       await shared.expectAsCold(exists && random.uniform(0, 1) < 0.3 ? ['dampers/F-002'] : []);
     }
