@@ -38,19 +38,11 @@ export async function withFolder(use) {
   }
 }
 
-/**
- * What every measured process is given. Certificates that a machine adds to Node's own are read at each start, which may double it: time
- * that both sides of a ratio would bear, and that would hide what is measured.
- */
-export const environment = { ...process.env };
-delete environment.NODE_EXTRA_CA_CERTS;
-
 /** Runs one entry in a process of its own and returns what it prints: { milliseconds, peakBytes, ... }. */
 export function runEntry(entry, ...values) {
   const { status, stdout, stderr } = spawnSync(process.execPath, [join(bundles, `${entry}.mjs`), ...values], {
     encoding: 'utf8',
     maxBuffer: 1 << 26,
-    env: environment,
   });
   if (status !== 0) throw new Error(`${basename(entry)} failed (${status}): ${stderr}`);
   return JSON.parse(stdout);
