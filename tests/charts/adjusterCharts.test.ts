@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { compile } from 'vega-lite';
 import { clickStepVelocity } from '../../src/charts/adjusters/clickStepVelocity';
 import { reachMap } from '../../src/charts/adjusters/reachMap';
 import { stepRatios } from '../../src/charts/adjusters/stepRatios';
@@ -57,6 +58,18 @@ describe('charts of adjusters', () => {
       for (const title of titles) expect(title).toMatch(/\[(mm\/s|N|%|click)\]/);
     });
   }
+
+  it.each(['reach map', 'click step over velocity'])(
+    '%s: its legend has no dash, which the markers would bear',
+    (name) => {
+      const { legends = [] } = compile(drawn[name] as unknown as Parameters<typeof compile>[0]).spec;
+      expect(legends).not.toEqual([]);
+      for (const legend of legends) {
+        expect(legend).toHaveProperty('shape');
+        expect(legend).not.toHaveProperty('strokeDash');
+      }
+    },
+  );
 
   it('reach map: a point an adjuster, side and speed that it moves, rebound downwards', () => {
     const rows = rowsOf(drawn['reach map']!).filter((row) => 'adjuster' in row);

@@ -41,11 +41,13 @@ export function clickStepVelocity(sweep: AdjusterReview, options: ClickStepOptio
     type: 'nominal',
     scale: { domain: names, range: [theme.ink, ...theme.series].slice(0, names.length) },
   };
+  // By number: by name it would share the legend of the markers, and dash their outlines.
   const dash = {
-    field: 'step',
+    field: 'index',
     type: 'nominal',
+    legend: null,
     scale: {
-      domain: names,
+      domain: names.map((_, i) => i),
       range: [
         [1, 0],
         [7, 3],
@@ -60,10 +62,12 @@ export function clickStepVelocity(sweep: AdjusterReview, options: ClickStepOptio
     scale: { domain: names, range: ['circle', 'square', 'triangle-up', 'diamond'].slice(0, names.length) },
   };
   const thin = sides.flatMap((side) => sweep.steps.flatMap((step, i) => stepRows(sweep, side, step, `${side} ${i}`)));
-  const bold = sides.flatMap((side) => [
-    ...meanRows(sweep, side),
-    ...drawn.flatMap((step) => stepRows(sweep, side, step, nameOf(sweep, step))),
-  ]);
+  const bold = sides
+    .flatMap((side) => [
+      ...meanRows(sweep, side),
+      ...drawn.flatMap((step) => stepRows(sweep, side, step, nameOf(sweep, step))),
+    ])
+    .map((row): JsonObject => ({ ...row, index: names.indexOf(row['step'] as string) }));
   return {
     $schema: SCHEMA,
     width,

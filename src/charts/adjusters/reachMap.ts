@@ -40,15 +40,21 @@ export function reachMap({ sweeps }: AdjustersReview, options: ReachMapOptions):
     axis: { title: ['damping lost a unit opened [N],', 'rebound downwards'], grid: true, tickCount: 6 },
   });
   const tell = {
+    // By number: by name it would share the legend of the markers, and dash their outlines.
     strokeDash: {
-      field: 'adjuster',
+      field: 'index',
       type: 'nominal',
-      scale: { domain: names, range: names.map((_, i) => DASHES[i % DASHES.length]!) },
+      scale: { domain: names.map((_, i) => i), range: names.map((_, i) => DASHES[i % DASHES.length]!) },
+      legend: null,
     },
     shape: {
       field: 'adjuster',
       type: 'nominal',
       scale: { domain: names, range: names.map((_, i) => SHAPES[i % SHAPES.length]!) },
+      legend: {
+        symbolStrokeWidth: 1.6,
+        encoding: { symbols: { fill: { value: 'transparent' }, stroke: { value: theme.ink } } },
+      },
     },
   };
   return {
