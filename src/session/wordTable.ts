@@ -59,18 +59,19 @@ export class WordTable {
   /** Looks through the lengths of all, at the bytes of those as long as one of the words. */
   #findFew(words: ReadonlySet<string>): void {
     const encoder = new TextEncoder();
-    const byLength = new Map<number, { readonly word: string; readonly bytes: Uint8Array }[]>();
+    // Tens of thousands of lengths are looked at by code that has just started: nothing is called, and nothing made, for each.
+    const byLength: ({ readonly word: string; readonly bytes: Uint8Array }[] | undefined)[] = [];
     for (const word of words) {
       const bytes = encoder.encode(word);
-      const alike = byLength.get(bytes.length);
-      if (alike === undefined) byLength.set(bytes.length, [{ word, bytes }]);
+      const alike = byLength[bytes.length];
+      if (alike === undefined) byLength[bytes.length] = [{ word, bytes }];
       else alike.push({ word, bytes });
     }
     const { ends, text } = this.#kept;
     let start = 0;
     for (let number = 0; number < ends.length; number++) {
       const end = ends[number]!;
-      const alike = byLength.get(end - start);
+      const alike = byLength[end - start];
       if (alike !== undefined)
         for (const { word, bytes } of alike) if (isAt(bytes, text, start)) this.#numbers.set(word, number);
       start = end + 1;
