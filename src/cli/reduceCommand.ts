@@ -11,17 +11,21 @@ export async function runReduce(logs: readonly string[], options: { readonly cac
   const located = locateRepository(logs, process.cwd());
   const reduced = await withSession(located.root, options.cache, (session, run) => session.reduce(located.paths, run));
   const writer = new NodeRepositoryWriter(located.root);
-  for (const { path, bytes } of reduced.written) {
-    await writer.writeAtomic(path, bytes).catch((error: unknown) => {
-      if (error instanceof FilePortError)
-        throw new CommandFailure(`${path} was not written: it ${error.message}. Mend that and reduce again.`);
-      throw error;
-    });
-    await print(`${escapeTerminal(path)}\n`);
+  const written: string[] = [];
+  try {
+    for (const { path, bytes } of reduced.written) {
+      await writer.writeAtomic(path, bytes).catch((error: unknown) => {
+        if (error instanceof FilePortError)
+          throw new CommandFailure(`${path} was not written: it ${error.message}. Mend that and reduce again.`);
+        throw error;
+      });
+      written.push(path);
+    }
+  } finally {
+    for (const { file, position, message, next } of reduced.problems)
+      complain(`${escapeTerminal(`${file}:${position.line}:${position.column}: ${message} ${next}`)}\n`);
+    if (reduced.problems.length > 0) process.exitCode = 2;
+    // Last: where nobody can be told, every result is written all the same.
+    await print(written.map((path) => `${escapeTerminal(path)}\n`).join(''));
   }
-  for (const problem of reduced.problems)
-    complain(
-      `${escapeTerminal(`${problem.file}:${problem.position.line}:${problem.position.column}: ${problem.message} ${problem.next}`)}\n`,
-    );
-  if (reduced.problems.length > 0) process.exitCode = 2;
 }

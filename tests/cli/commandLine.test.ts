@@ -133,6 +133,23 @@ describe('reduce', () => {
     expect(readFileSync(result).equals(bytes)).toBe(true);
   });
 
+  it.runIf(existsSync('/dev/full'))('writes every result where it cannot name them, and says so', () => {
+    const copy = join(folder, 'untold');
+    cpSync(samples, copy, { recursive: true });
+    const builds = ['dampers/F-002/build-1', 'dampers/F-002/build-2'].map((build) => join(copy, build));
+    for (const build of builds) rmSync(join(build, 'delivery.result.csv'));
+    const full = openSync('/dev/full', 'w');
+    const words = ['reduce', ...builds.map((build) => join(build, 'delivery.testlog.csv.gz'))];
+    const done = spawnSync(process.execPath, [PROGRAM, ...words], {
+      cwd: folder,
+      encoding: 'utf8',
+      stdio: ['ignore', full, 'pipe'],
+    });
+    closeSync(full);
+    expect([done.status, done.stderr]).toEqual([2, expect.stringContaining('Standard output took no more')]);
+    for (const build of builds) expect(readdirSync(build)).toContain('delivery.result.csv');
+  });
+
   it('writes nothing from a log that it cannot read, names file, line and remedy, and exits 2', () => {
     const bad = join(samples, 'dampers/F-008/build-1');
     mkdirSync(bad, { recursive: true });
