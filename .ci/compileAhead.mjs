@@ -36,7 +36,7 @@ async function review(words) {
   await entries.main();
 }
 
-/** A review that keeps, and two after edits. Of files that were written within the last two seconds nothing is kept. */
+/** A review that keeps, and two after edits. Where all files were written within the last two seconds nothing is kept. */
 async function reviewEdits() {
   await delay(2100);
   await review(['check']);

@@ -49,15 +49,8 @@ export class SessionQueries {
     const { files, logs, identities, entries, runs, temperature, repeats, judging, corrections } = this;
     return [
       ...[files.paths, files.content, files.present, judging.today],
-      ...[
-        files.mappings,
-        files.ruleConfig,
-        files.bench,
-        files.ofKind,
-        files.specMeaning,
-        files.specIds,
-        files.specOfId,
-      ],
+      ...[files.mappings, files.ruleConfig, files.bench, files.ofKind],
+      ...[files.specMeaning, files.specIds, files.specOfId],
       ...[logs.metadataFiles, logs.mapping, identities.ofTable, identities.ofLog],
       ...[runs.groups, runs.isAlone, entries.groupOfLog, entries.groupByFirst, entries.entries],
       ...[entries.attempts, entries.attempt],

@@ -38,6 +38,20 @@ function damperReview(args: readonly string[], cwd = folder): Run {
   return { status: done.status, out: done.stdout, err: done.stderr };
 }
 
+const NO_MORE = 'Standard output took no more';
+
+/** With a standard output that takes nothing. */
+function ontoFullDisk(args: readonly string[]): Omit<Run, 'out'> {
+  const full = openSync('/dev/full', 'w');
+  const done = spawnSync(process.execPath, [PROGRAM, ...args], {
+    cwd: folder,
+    encoding: 'utf8',
+    stdio: ['ignore', full, 'pipe'],
+  });
+  closeSync(full);
+  return { status: done.status, err: done.stderr };
+}
+
 beforeAll(() => {
   if (!existsSync(PROGRAM)) throw new Error('dist/ is missing: run npm test, or npm run build first.');
   folder = mkdtempSync(join(tmpdir(), 'damper-cli-'));
@@ -70,15 +84,8 @@ describe('check', () => {
     'says that standard output takes no more, and does not exit as if all were well',
     () => {
       for (const format of ['text', 'json', 'junit']) {
-        const full = openSync('/dev/full', 'w');
         const words = ['check', 'samples', '--fail-on', 'never', '--format', format];
-        const done = spawnSync(process.execPath, [PROGRAM, ...words], {
-          cwd: folder,
-          encoding: 'utf8',
-          stdio: ['ignore', full, 'pipe'],
-        });
-        closeSync(full);
-        expect([done.status, done.stderr]).toEqual([2, expect.stringContaining('Standard output took no more')]);
+        expect(ontoFullDisk(words)).toEqual({ status: 2, err: expect.stringContaining(NO_MORE) as string });
       }
     },
   );
@@ -138,15 +145,8 @@ describe('reduce', () => {
     cpSync(samples, copy, { recursive: true });
     const builds = ['dampers/F-002/build-1', 'dampers/F-002/build-2'].map((build) => join(copy, build));
     for (const build of builds) rmSync(join(build, 'delivery.result.csv'));
-    const full = openSync('/dev/full', 'w');
     const words = ['reduce', ...builds.map((build) => join(build, 'delivery.testlog.csv.gz'))];
-    const done = spawnSync(process.execPath, [PROGRAM, ...words], {
-      cwd: folder,
-      encoding: 'utf8',
-      stdio: ['ignore', full, 'pipe'],
-    });
-    closeSync(full);
-    expect([done.status, done.stderr]).toEqual([2, expect.stringContaining('Standard output took no more')]);
+    expect(ontoFullDisk(words)).toEqual({ status: 2, err: expect.stringContaining(NO_MORE) as string });
     for (const build of builds) expect(readdirSync(build)).toContain('delivery.result.csv');
   });
 

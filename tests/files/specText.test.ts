@@ -3,7 +3,6 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { readSpec } from '../../src/files/readSpec';
 import { specOfText, textOfSpec, withoutPlaces } from '../../src/files/specText';
-import { deepEqual } from '../../src/session/deepEqual';
 import { bytesOf } from './support';
 
 const SPECS = 'samples/specs';
@@ -18,7 +17,7 @@ function meaningOf(bytes: Uint8Array) {
 describe('a spec as a text', () => {
   it.each(samples)('is the same spec again: %s', (name) => {
     const spec = meaningOf(readFileSync(join(SPECS, name)));
-    expect(deepEqual(specOfText(textOfSpec(spec)), spec)).toBe(true);
+    expect(specOfText(textOfSpec(spec))).toStrictEqual(spec);
   });
 
   it('keeps every key, and settings that bear names of JavaScript itself', () => {

@@ -6,6 +6,7 @@ export interface IssueParams {
   readonly remedy: string;
 }
 
+/** Adds a fault of ours to what the validator finds. @param path of the part at fault, below the value that is checked */
 export function addFault(
   context: z.RefinementCtx,
   message: string,
