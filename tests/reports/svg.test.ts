@@ -1,6 +1,10 @@
 import { parseFragment } from 'parse5';
 import { describe, expect, it } from 'vitest';
+import { parse, resetSVGDefIds, View } from 'vega';
+import { expressionInterpreter } from 'vega-interpreter';
+import { compile, type TopLevelSpec } from 'vega-lite';
 import { validateXML } from 'xmllint-wasm';
+import type { ChartSpec } from '../../src/charts/chartSpec';
 import { driftOverTolerance } from '../../src/charts/driftOverTolerance';
 import { forceVelocity } from '../../src/charts/forceVelocity';
 import { chosenLoops, loopsChart } from '../../src/charts/loops';
@@ -8,6 +12,7 @@ import { LIGHT, propertyTheme } from '../../src/charts/theme';
 import { renderSvg } from '../../src/reports/svg';
 import { slimSvg } from '../../src/reports/slimSvg';
 import { HOSTILE } from '../text/hostileText';
+import type { JudgedResult } from '../../src/review/judgedResult';
 import { spellHidden } from '../../src/text/visible';
 import { failing, gasLow } from './fixtures/outcomes';
 import { elementsOf, unwelcomeIn } from './htmlElements';
@@ -15,6 +20,18 @@ import { elementsOf, unwelcomeIn } from './htmlElements';
 const drift = driftOverTolerance(failing, { theme: propertyTheme() })!;
 const words = { title: 'Drift over tolerance', description: 'Numbers in the table below.' };
 const loops = chosenLoops(gasLow.analysis!.loops);
+
+/** The chart with its rows in it, as Vega takes it: what `renderSvg` must draw, but for the title. */
+async function wholeSvg(chart: ChartSpec): Promise<string> {
+  const { spec } = compile(chart as unknown as TopLevelSpec);
+  resetSVGDefIds();
+  const view = new View(parse(spec, undefined, { ast: true }), { renderer: 'none', expr: expressionInterpreter });
+  return bare(slimSvg(await view.toSVG(), 'c'));
+}
+
+function bare(svg: string): string {
+  return svg.replace(/^<svg[^>]*>(?:<title.*<\/desc>)?/, '<svg>');
+}
 
 describe('drawing a chart', () => {
   it('gives the same bytes each time, and ids of its own', async () => {
@@ -27,6 +44,24 @@ describe('drawing a chart', () => {
     expect(other.replaceAll('two-', 'one-')).toBe(a);
     const ids = [...`${a}${other}`.matchAll(/\sid="([^"]*)"/g)].map((m) => m[1]!);
     expect(new Set(ids).size).toBe(ids.length);
+  });
+
+  it('draws what Vega makes of the whole chart, whatever rows were drawn before', async () => {
+    const other = { ...failing, points: failing.points.map((p) => ({ ...p, force: p.force && p.force * 1.1 })) };
+    for (const chartOf of [
+      (r: JudgedResult) => forceVelocity(r, { theme: LIGHT, others: true })!,
+      (r: JudgedResult) => driftOverTolerance(r, { theme: LIGHT })!,
+    ]) {
+      const [whole, wholeOther] = [await wholeSvg(chartOf(failing)), await wholeSvg(chartOf(other))];
+      for (const [result, expected] of [
+        [failing, whole],
+        [other, wholeOther],
+        [failing, whole],
+      ] as const)
+        expect(bare(await renderSvg(chartOf(result), { id: 'c', ...words }))).toBe(expected);
+    }
+    const chart = loopsChart(loops, { theme: LIGHT, names: ['a', 'b', 'c'] })!;
+    expect(bare(await renderSvg(chart, { id: 'c', ...words }))).toBe(await wholeSvg(chart));
   });
 
   it('is well-formed and needs neither style, script, link nor picture', async () => {

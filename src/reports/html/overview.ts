@@ -1,4 +1,5 @@
 import type { JudgedResult } from '../../review/judgedResult';
+import { worstPointOf } from '../../review/lazyPoints';
 import { verdictWord } from '../../review/verdictSentence';
 import { settingOfSideText, speedRangeText } from '../../review/wording';
 import { signedShare } from '../driftFigures';
@@ -47,11 +48,10 @@ export function overviewTable(results: readonly JudgedResult[], idOf: (index: nu
 }
 
 function worstOf(result: JudgedResult): { readonly share: string; readonly place: string } | undefined {
-  const worst = result.worst === undefined ? undefined : result.points[result.worst];
+  const worst = worstPointOf(result);
   const share = signedShare(worst);
   if (worst === undefined || share === undefined) return undefined;
-  const band =
-    worst.verdict === 'pass' ? undefined : result.bands.find((b) => b.points.some((i) => result.points[i] === worst));
+  const band = worst.verdict === 'pass' ? undefined : result.bands.find((b) => b.points.includes(result.worst!));
   const speeds = speedRangeText(band?.from ?? worst.velocity, band?.to ?? worst.velocity);
   const setting =
     Object.keys(worst.setting).length === 0 ? '' : `, ${settingOfSideText(worst.setting, worst.side, result.spec)}`;
