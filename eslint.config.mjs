@@ -50,7 +50,7 @@ export default tseslint.config(
   },
   {
     files: ['vitest.config.mts'],
-    languageOptions: { globals: { process: 'readonly' } },
+    languageOptions: { globals: { process: 'readonly', URL: 'readonly' } },
     rules: { 'no-restricted-syntax': 'off' },
   },
   {
