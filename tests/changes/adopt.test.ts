@@ -17,8 +17,8 @@ import { KILLED_AT_CALL } from '../faults/killedAtCall';
 import { bundled } from '../platform/bundled';
 import { ScriptedGit } from '../repositories/scriptedGit';
 import { LOGS, logText, REFERENCES, resultOf, SPECS, textOf, TODAY, workshopFiles } from '../session/workshop';
+import { thorough } from '../thorough';
 
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
 const store = new MemoryStore();
 let folder = '';
 beforeAll(() => {
@@ -215,7 +215,7 @@ describe('a killed adoption', () => {
     expect(after).toContain('reason: Killed');
     const calls = Number(whole.output);
     expect(calls).toBeGreaterThanOrEqual(12);
-    const step = THOROUGH ? 1 : 4;
+    const step = thorough ? 1 : 4;
     const seen = new Set<string>();
     for (let call = 1; call <= calls; call += call + step > calls && call < calls ? calls - call : step) {
       git.git('checkout', '-q', '--', '.');

@@ -12,6 +12,7 @@ import { inventedResult } from '../reports/fixtures/inventedDamper';
 import { failing, gasLow, passing, undecided, unreferenced } from '../reports/fixtures/outcomes';
 import { HOSTILE } from '../text/hostileText';
 import { expressionsOf, faultsOf, partsOf, rowsOf } from './vegaLiteCheck';
+import { thorough } from '../thorough';
 
 const theme = LIGHT;
 const loops = chosenLoops(gasLow.analysis!.loops);
@@ -200,7 +201,7 @@ describe('ticks', () => {
 });
 
 /** Compiling takes a while: every fourth text unless the thorough tests run. */
-const hostile = HOSTILE.filter((_, i) => i % 4 === 0 || process.env['DAMPER_THOROUGH'] === '1');
+const hostile = HOSTILE.filter((_, i) => i % 4 === 0 || thorough);
 
 describe('text from files', () => {
   it('stays in values: no chart of a hostile unit has another expression or another structure', () => {

@@ -5,6 +5,7 @@ import { deepEqual } from '../../src/session/deepEqual';
 import { SessionFault } from '../../src/session/sessionFault';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { openSession, workshopFiles } from '../session/workshop';
+import { thorough } from '../thorough';
 
 /** Fails at one call, counted over everything that the port does; a chunk handed out counts as a call. */
 class FailingFiles implements RepositoryFiles {
@@ -53,7 +54,7 @@ class FailingFiles implements RepositoryFiles {
   }
 }
 
-const STRIDE = process.env['DAMPER_THOROUGH'] === '1' ? 1 : 13;
+const STRIDE = thorough ? 1 : 13;
 const files = new MemoryFiles(await workshopFiles(), 80_000);
 const good = await openSession(files).session.review([]);
 const goodResults = await openSession(files).session.reduce(['']);

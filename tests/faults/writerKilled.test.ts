@@ -7,8 +7,9 @@ import { NodeRepositoryFiles } from '../../src/platform/node/nodeRepositoryFiles
 import { NodeRepositoryWriter } from '../../src/platform/node/nodeRepositoryWriter';
 import { bundled } from '../platform/bundled';
 import { KILLED_AT_CALL } from './killedAtCall';
+import { thorough } from '../thorough';
 
-const KILLS = process.env['DAMPER_THOROUGH'] === '1' ? 200 : 12;
+const KILLS = thorough ? 200 : 12;
 const SIZE = 300_000;
 
 /** Writes results of one letter over and over; says on standard output when it has begun. */

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { checkGlob, GLOB_LIMITS, matchesGlob } from '../../src/files/globs';
+import { thorough } from '../thorough';
 
-const RUNS = process.env['DAMPER_THOROUGH'] === '1' ? 50_000 : 2000;
+const RUNS = thorough ? 50_000 : 2000;
 
 describe('matchesGlob', () => {
   it.each([

@@ -6,8 +6,9 @@ import { readForceTable } from '../../src/files/readForceTable';
 import { withoutUndefined } from '../../src/files/withoutUndefined';
 import { roundForceTable, writeForceTable } from '../../src/files/writeForceTable';
 import { told } from './support';
+import { thorough } from '../thorough';
 
-const RUNS = process.env['DAMPER_THOROUGH'] === '1' ? 5000 : 60;
+const RUNS = thorough ? 5000 : 60;
 const SHA = 'b'.repeat(64);
 
 const MEASURED: MeasuredRow = {

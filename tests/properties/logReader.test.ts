@@ -5,7 +5,8 @@ import type { LogChunk } from '../../src/files/testLog';
 import { createRandom, type RandomSource } from '../simulator/random';
 import { generateLog, type LogCase, randomPieces, type Wildness } from './logCases';
 import { type LogContent, readByOracle } from './logOracle';
-import { seedsOfRun, thorough } from './seeds';
+import { seedsOfRun } from './seeds';
+import { thorough } from '../thorough';
 
 const KINDS: readonly { readonly name: string; readonly share: number; readonly wildness: Wildness }[] = [
   { name: 'plain', share: 0.15, wildness: { spelling: 0, lines: 0, faults: 0, mutations: 0 } },

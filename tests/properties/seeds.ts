@@ -1,8 +1,5 @@
 import { execFileSync } from 'node:child_process';
 
-/** Whether the large counts are asked for (`npm run test:thorough`). */
-export const thorough = process.env['DAMPER_THOROUGH'] === '1';
-
 /** One fixed seed, and one that changes with the commit, so that every commit tries new cases and each can be run again. */
 export function seedsOfRun(fixed: number): number[] {
   return [fixed, commitSeed()];

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TerminalLayout } from '../../src/reports/terminalLayout';
+import { thorough } from '../thorough';
 
 const layout = new TerminalLayout(false, 40);
 
@@ -34,7 +35,7 @@ describe('a paragraph', () => {
         const start = ' '.repeat(indent);
         expect(layout.paragraph(indent, '', words)).toEqual(broken(words, 40 - indent).map((line) => start + line));
       }),
-      { seed: 7, numRuns: process.env['DAMPER_THOROUGH'] === '1' ? 100_000 : 2000 },
+      { seed: 7, numRuns: thorough ? 100_000 : 2000 },
     );
   });
 

@@ -10,12 +10,12 @@ import { arm, somethingRan } from './armed';
 import { changesOf, documentOf, WholeFiles } from './branchReview';
 import { scriptBranches, store } from './branchWorkshop';
 import { ScriptedGit } from './scriptedGit';
+import { thorough } from '../thorough';
 
 /*
  * A scripted repository: the whole document of every branch is kept under expected/ (`npx vitest run tests/repositories -u` writes it anew),
  * and what matters in it is stated here by hand.
  */
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
 const IN_CLONES = ['measurement'] as const;
 
 /** Rules about the branch that are told, verdicts that turn with their cause, and the verdict of the whole. */
@@ -127,7 +127,7 @@ describe('a branch against its base', () => {
   });
 
   // The narrowed review is held against the whole one on three branches, or on all.
-  it.each(THOROUGH ? Object.keys(EXPECTED) : ['reference', 'history', 'either'])(
+  it.each(thorough ? Object.keys(EXPECTED) : ['reference', 'history', 'either'])(
     '%s: nothing that it does not concern would change a word',
     async (name) => {
       git.checkout(name);
@@ -171,7 +171,7 @@ describe('a branch against its base', () => {
   });
 });
 
-describe.each(THOROUGH ? Object.keys(EXPECTED) : [...IN_CLONES])('%s says the same', (name) => {
+describe.each(thorough ? Object.keys(EXPECTED) : [...IN_CLONES])('%s says the same', (name) => {
   /** The document of a clone with the branch checked out; words of the base differ by the clone's own names. */
   const inClone = async (clone: string): Promise<BranchDocument> => {
     const document = documentOf(await changesOf(clone, undefined, store));

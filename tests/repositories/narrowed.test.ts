@@ -7,12 +7,13 @@ import { temporaryFolder } from '../platform/temporaryFolder';
 import { createRandom, type RandomSource } from '../simulator/random';
 import { changesOf, documentOf, WholeFiles } from './branchReview';
 import { ScriptedGit } from './scriptedGit';
+import { thorough } from '../thorough';
 
 /*
  * A session that is shown only what a change can reach says the same as one that is shown everything, after edits at random: of results and
  * the words that tie them, of references, specs and logs.
  */
-const ROUNDS = process.env['DAMPER_THOROUGH'] === '1' ? 120 : 8;
+const ROUNDS = thorough ? 120 : 8;
 const SEED = 20261125;
 
 type Files = ReadonlyMap<string, string>;

@@ -9,12 +9,12 @@ import { createRandom } from '../simulator/random';
 import type { RandomSource } from '../simulator/random';
 import { correctionUnit, dampingOf, testedWith } from './correctionUnits';
 import type { CorrectionUnit, SeededCauses } from './correctionUnits';
+import { thorough } from '../thorough';
 
 /**
  * Shares of right answers over random three- and four-way units with known causes, through the function that `check` and `correct` use.
  * Every force of sweep, reference and test has its own noise.
  */
-const thorough = process.env['DAMPER_THOROUGH'] === '1';
 const count = (usual: number, large: number): number => (thorough ? large : usual);
 const SLOW = 900_000;
 

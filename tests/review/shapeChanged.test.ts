@@ -12,10 +12,10 @@ import type { RandomSource } from '../simulator/random';
 import { createRandom } from '../simulator/random';
 import { randomDamper } from '../simulator/randomCases';
 import { aReference, aResult, aSpec, DELIVERY, GAS, judge } from './scenario';
+import { thorough } from '../thorough';
 
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
-const UNITS = THOROUGH ? 1_500 : 120;
-const CHANGED = THOROUGH ? 400 : 40;
+const UNITS = thorough ? 1_500 : 120;
+const CHANGED = thorough ? 400 : 40;
 const EIGHT = [0.05, 0.1, 0.2, 0.3, 0.5, 0.7, 1, 1.3];
 const FIFTEEN = Array.from({ length: 15 }, (_, i) => (i + 1) / 10);
 const STAIRCASE = [0.025, 0.05, ...Array.from({ length: 10 }, (_, i) => (i + 1) / 10)];

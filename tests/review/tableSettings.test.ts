@@ -4,8 +4,7 @@ import { pairRows, type PairedRows } from '../../src/review/pairedRows';
 import { speedMatches } from '../../src/review/plannedVelocity';
 import { settingKey, settingOfRow, settingsOfTable } from '../../src/review/referenceCurves';
 import { createRandom, type RandomSource } from '../simulator/random';
-
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
+import { thorough } from '../thorough';
 
 const row = (setting: readonly number[], velocity: number, pass = 1): ForceRow => ({
   line: 0,
@@ -75,7 +74,7 @@ describe('rows of two tables', () => {
   it('are paired as a search through all of them pairs them', () => {
     const random = createRandom(193);
     let pairs = 0;
-    for (let i = 0; i < (THOROUGH ? 5000 : 300); i++) {
+    for (let i = 0; i < (thorough ? 5000 : 300); i++) {
       const [a, b] = [randomTable(random), randomTable(random)];
       const found = pairRows(a, b);
       pairs += found.a.length;

@@ -5,6 +5,7 @@ import type { ComparedRun } from '../../src/review/comparison';
 import { normalQuantile } from '../../src/analysis/statistics/distributions';
 import { runToRunOf } from '../../src/review/runToRun';
 import { createRandom, type RandomSource } from '../simulator/random';
+import { thorough } from '../thorough';
 
 /**
  * What `compare` calls changed, over simulated complete runs: run gain 0.3 %, zero of the load cell 3 N, 3 K, 0.1 click of backlash an
@@ -13,12 +14,11 @@ import { createRandom, type RandomSource } from '../simulator/random';
 const SPEEDS = Array.from({ length: 15 }, (_, i) => (i + 1) / 10);
 const GAS = 375;
 const LOSS_PER_KELVIN = 0.0015;
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
-const COUNT = THOROUGH ? 10_000 : 800;
-const POWER_COUNT = THOROUGH ? 2_000 : 250;
+const COUNT = thorough ? 10_000 : 800;
+const POWER_COUNT = thorough ? 2_000 : 250;
 /** With few rebuilds a share is only known to its binomial scatter, 99.9 % two-sided; with large counts the issue's own limits hold. */
 const allowance = (share: number, count: number): number =>
-  THOROUGH ? 0 : normalQuantile(0.9995) * Math.sqrt((share * (1 - share)) / count);
+  thorough ? 0 : normalQuantile(0.9995) * Math.sqrt((share * (1 - share)) / count);
 
 const damping = {
   compression: (v: number) => 350 * Math.tanh(v / 0.12) + 700 * v,

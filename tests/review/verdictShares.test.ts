@@ -4,6 +4,7 @@ import type { Verdict } from '../../src/review/judgedResult';
 import type { Side } from '../../src/analysis/side';
 import { SIDES } from '../../src/analysis/side';
 import { DELIVERY, GAS, aResult, anInput, judgedBothWays, referenceDamping, VELOCITIES } from './scenario';
+import { thorough } from '../thorough';
 
 /**
  * Shares of pass, undecided and fail that follow from the guard band of U = 2 u for a normal error of the measurement, by true drift over
@@ -53,10 +54,9 @@ const EXPECTED: readonly (readonly [
   [1, 1.1, 0, 0.96406968, 0.03593032],
   [1, 1.5, 0, 0.84134475, 0.15865525],
 ];
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
 const POINTS = 10_000;
 /** Fixed drifts only show how the shares of the spread come about. */
-const POINTS_AT_FIXED_DRIFT = THOROUGH ? POINTS : 2_000;
+const POINTS_AT_FIXED_DRIFT = thorough ? POINTS : 2_000;
 
 describe.each(EXPECTED)('U/T %d, true drift %s of tolerance', (ratio, drift, pass, undecided, fail) => {
   it('gives the shares that follow from the rule', () => {
@@ -90,7 +90,7 @@ describe('what the issue asks of the rule', () => {
 
   it('passes a result of 570 points whole in 95 % where the worst true drift is 0.4 T', () => {
     const random = seeded(570);
-    const results = THOROUGH ? 2000 : 100;
+    const results = thorough ? 2000 : 100;
     let passed = 0;
     for (let i = 0; i < results; i++) if (resultOf570(0.2, random).verdict === 'pass') passed++;
     expect(passed / results).toBeGreaterThanOrEqual(0.95);

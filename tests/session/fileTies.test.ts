@@ -5,6 +5,7 @@ import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { NO_TIES, tiesOfBytes, tiesOfLog, tiesOfLogStart } from '../../src/session/fileTies';
 import { bytesOf } from './filesAtHand';
 import { openSession } from './workshop';
+import { thorough } from '../thorough';
 
 const HEADER = 'velocity [mm/s],compression [N],rebound [N]\n100,300,-200\n200,400,-300\n';
 const SHA = 'a'.repeat(64);
@@ -64,7 +65,7 @@ describe('ties of a result', () => {
           ...{ kind: 'result', spec: table.spec, serial, build, run: String(run), paths, isForSpec: false },
         });
       }),
-      { seed: 20261125, numRuns: process.env['DAMPER_THOROUGH'] === '1' ? 20_000 : 500 },
+      { seed: 20261125, numRuns: thorough ? 20_000 : 500 },
     );
   });
 
@@ -100,7 +101,7 @@ const ROWS = 'time [s],displacement [mm],force [N]\n0.000,1.0,2.0\n0.001,1.1,2.0
 describe('ties of a log by its start', () => {
   it('are what its head has, where it is plain; of a log that cannot be read they do not matter', async () => {
     let plain = 0;
-    const runs = process.env['DAMPER_THOROUGH'] === '1' ? 5000 : 200;
+    const runs = thorough ? 5000 : 200;
     await fc.assert(
       fc.asyncProperty(
         fc

@@ -20,6 +20,7 @@ import {
   TODAY,
   workshopFiles,
 } from './workshop';
+import { thorough } from '../thorough';
 
 const original = await workshopFiles();
 const TWO = resultOf(LOGS.two);
@@ -258,7 +259,7 @@ describe('what is kept between processes', () => {
     const random = createRandom(20261125);
     const shared = new Shared();
     const edits = Object.values(EDITS);
-    const rounds = process.env['DAMPER_THOROUGH'] === '1' ? 200 : 10;
+    const rounds = thorough ? 200 : 10;
     for (let round = 0; round < rounds; round++) {
       const edit = edits[Math.floor(random.uniform(0, edits.length))]!;
       if (random.uniform(0, 1) < 0.6) shared.apply(edit);

@@ -16,6 +16,7 @@ import {
 } from './workshop';
 import { MemoryFiles } from '../../src/platform/memory/memoryFiles';
 import { createRandom } from '../simulator/random';
+import { thorough } from '../thorough';
 
 const original = await workshopFiles();
 
@@ -125,7 +126,6 @@ describe('a review that answers with what changed', () => {
       expect(names).not.toContain(global);
   });
 
-  const thorough = process.env['DAMPER_THOROUGH'] === '1';
   it.each(Array.from({ length: thorough ? 60 : 4 }, (_, seed) => seed))(
     'adds up to what a fresh review says, whatever was edited (seed %i)',
     async (seed) => {

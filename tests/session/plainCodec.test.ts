@@ -2,8 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { deepEqual } from '../../src/session/deepEqual';
 import { decodePlain, encodePlain } from '../../src/session/plainCodec';
+import { thorough } from '../thorough';
 
-const RUNS = process.env['DAMPER_THOROUGH'] === '1' ? 5000 : 200;
+const RUNS = thorough ? 5000 : 200;
 const plain = fc.letrec<{ value: unknown }>((tie) => ({
   value: fc.oneof(
     { maxDepth: 4 },

@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import { thorough } from '../thorough';
 
 /** Strings that broke other programs' output, and what a file of ours may hold in a serial, an id or a message. */
 export const HOSTILE: readonly string[] = [
@@ -61,4 +62,4 @@ export const hostileText = fc.oneof(
   fc.string({ unit: 'binary', maxLength: 30 }),
 );
 
-export const runs = { numRuns: process.env['DAMPER_THOROUGH'] === '1' ? 20_000 : 500, seed: 20260314 };
+export const runs = { numRuns: thorough ? 20_000 : 500, seed: 20260314 };

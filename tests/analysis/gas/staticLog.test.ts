@@ -9,11 +9,12 @@ import { createRandom } from '../../simulator/random';
 import { randomDamper } from '../../simulator/randomCases';
 import { runBench } from '../../simulator/runBench';
 import { chunksOf } from '../../simulator/sampleChunks';
+import { thorough } from '../../thorough';
 
 const BENCH = { ...PERFECT_BENCH, sampleRate: 200, forceNoise: 2, displacementStep: 1e-5 };
 const MID = 0.05;
 const TEMPERATURE = 303.15;
-const DAMPERS = process.env['DAMPER_THOROUGH'] === '1' ? 200 : 20;
+const DAMPERS = thorough ? 200 : 20;
 
 async function fitted(damper: SimulatedDamper, speeds: readonly number[], seed: number): Promise<StaticFit> {
   const steps = speeds.map((velocity) => ({ velocity, stroke: 0.04, cycles: 2, setting: {} }));

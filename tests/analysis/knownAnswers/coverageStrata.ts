@@ -5,7 +5,8 @@ import { createRandom } from '../../simulator/random';
 import type { PlanOverrides } from '../../simulator/randomCases';
 import type { StepTruth } from '../../simulator/truth';
 import type { Simulation } from './simulatedLogs';
-import { analyseSimulated, matchSteps, simulateBench, speedThird, thorough, withNoise } from './simulatedLogs';
+import { analyseSimulated, matchSteps, simulateBench, speedThird, withNoise } from './simulatedLogs';
+import { thorough } from '../../thorough';
 
 /** White noise of a band [N] and the share of points that the stated uncertainty must hold there. */
 export const BANDS = [

@@ -1,7 +1,8 @@
 import { beforeAll, describe, it } from 'vitest';
 import { BANDS, Coverage, readings } from './coverageStrata';
 import type { Simulation } from './simulatedLogs';
-import { analyseSimulated, thorough, trueForce, withoutNoise } from './simulatedLogs';
+import { analyseSimulated, trueForce, withoutNoise } from './simulatedLogs';
+import { thorough } from '../../thorough';
 
 const DAMPERS = thorough ? 100 : 3;
 

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Side } from '../../../src/analysis/side';
 import { SIDES } from '../../../src/analysis/side';
-import { analyseReduced, analyseSimulated, matchSteps, simulateBench, simulateLog, thorough } from './simulatedLogs';
+import { analyseReduced, analyseSimulated, matchSteps, simulateBench, simulateLog } from './simulatedLogs';
+import { thorough } from '../../thorough';
 
 const DROP_LIMIT = 0.08;
 const counted = (few: number, many: number): number => (thorough ? many : few);

@@ -2,7 +2,8 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { median } from '../../../src/analysis/statistics/quantile';
 import { expandUncertainty } from '../../../src/analysis/uncertainty/expand';
 import { BANDS, Coverage, readings } from './coverageStrata';
-import { thorough, trueForce } from './simulatedLogs';
+import { trueForce } from './simulatedLogs';
+import { thorough } from '../../thorough';
 
 /** Of the load cell's force at peak speed: the stated parts but that of the gas force, which is taken off afterwards. */
 describe('stated 95 % uncertainty of the force at peak speed', () => {

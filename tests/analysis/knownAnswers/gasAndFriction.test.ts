@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { analyseReduced, simulateLog, thorough } from './simulatedLogs';
+import { analyseReduced, simulateLog } from './simulatedLogs';
+import { thorough } from '../../thorough';
 
 /** Slowest step and sine drive of a healthy damper; three speeds are enough. */
 const creepPlan = (slowest: number) =>

@@ -4,7 +4,8 @@ import { SIDES } from '../../../src/analysis/side';
 import { mean } from '../../../src/analysis/statistics/quantile';
 import { meanOfUsedCycles } from '../../simulator/truth';
 import type { SimulatedLog } from './simulatedLogs';
-import { analyseReduced, matchSteps, simulateLog, speedThird, stepFaults, thorough, trueForce } from './simulatedLogs';
+import { analyseReduced, matchSteps, simulateLog, speedThird, stepFaults, trueForce } from './simulatedLogs';
+import { thorough } from '../../thorough';
 
 const COUNT = thorough ? 200 : 20;
 const FIRST_SEED = 1000;

@@ -3,7 +3,8 @@ import { reduceLog } from '../../../src/analysis/reduceLog';
 import { createRandom } from '../../simulator/random';
 import type { PlanOverrides } from '../../simulator/randomCases';
 import { chunksOf } from '../../simulator/sampleChunks';
-import { matchSteps, simulateBench, simulateLog, stepFaults, thorough } from './simulatedLogs';
+import { matchSteps, simulateBench, simulateLog, stepFaults } from './simulatedLogs';
+import { thorough } from '../../thorough';
 
 async function faultsOf(first: number, count: number, overrides: PlanOverrides): Promise<string[]> {
   const faults: string[] = [];

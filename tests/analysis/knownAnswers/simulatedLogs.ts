@@ -16,8 +16,6 @@ import { chunksOf } from '../../simulator/sampleChunks';
 import type { StepTruth } from '../../simulator/truth';
 import { meanOfUsedCycles } from '../../simulator/truth';
 
-export const thorough = process.env['DAMPER_THOROUGH'] === '1';
-
 export interface SimulatedLog extends Simulation {
   readonly name: string;
   readonly log: ReducedLog;

@@ -4,8 +4,7 @@ import type { SampleChunk } from '../../../src/analysis/motion/sampleChunk';
 import { reduceLog } from '../../../src/analysis/reduceLog';
 import { createRandom } from '../../simulator/random';
 import { cut } from './drawnMotion';
-
-const thorough = process.env['DAMPER_THOROUGH'] === '1';
+import { thorough } from '../../thorough';
 
 /** Motions that no bench makes: walks, jumps, stuck channels, time that stops or runs back, settings that flicker. */
 function strangeLog(seed: number, rows: number, step: number, jumps: number, coarse: number): SampleChunk {

@@ -7,8 +7,9 @@ import { goldenSection } from '../../../src/analysis/statistics/goldenSection';
 import { leastSquares } from '../../../src/analysis/statistics/leastSquares';
 import type { RandomSource } from '../../simulator/random';
 import { createRandom } from '../../simulator/random';
+import { thorough } from '../../thorough';
 
-const CURVES = process.env['DAMPER_THOROUGH'] === '1' ? 5000 : 500;
+const CURVES = thorough ? 5000 : 500;
 
 interface Curve {
   readonly speeds: readonly number[];

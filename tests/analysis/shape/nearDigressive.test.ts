@@ -6,8 +6,9 @@ import { softPlus } from '../../../src/analysis/shape/softPlus';
 import { isSurelyDigressive } from '../../../src/analysis/shape/surelyDigressive';
 import type { RandomSource } from '../../simulator/random';
 import { createRandom } from '../../simulator/random';
+import { thorough } from '../../thorough';
 
-const REFERENCES = process.env['DAMPER_THOROUGH'] === '1' ? 3_000 : 250;
+const REFERENCES = thorough ? 3_000 : 250;
 
 interface Curve {
   readonly speeds: readonly number[];

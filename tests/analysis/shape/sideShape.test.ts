@@ -2,10 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { shapeOfSide } from '../../../src/analysis/shape/sideShape';
 import type { ShapeKind } from '../../../src/analysis/shape/sideShape';
 import { createRandom } from '../../simulator/random';
+import { thorough } from '../../thorough';
 
 const EIGHT = [50, 100, 200, 300, 500, 700, 1000, 1300].map((v) => v / 1000);
 const FIFTEEN = Array.from({ length: 15 }, (_, i) => (i + 1) / 10);
-const CURVES = process.env['DAMPER_THOROUGH'] === '1' ? 1000 : 300;
+const CURVES = thorough ? 1000 : 300;
 const KINDS: readonly ShapeKind[] = ['digressive', 'linear', 'progressive', 'regressive'];
 
 interface Curve {

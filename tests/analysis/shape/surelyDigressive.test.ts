@@ -6,8 +6,9 @@ import { softPlus } from '../../../src/analysis/shape/softPlus';
 import { isSurelyDigressive } from '../../../src/analysis/shape/surelyDigressive';
 import type { RandomSource } from '../../simulator/random';
 import { createRandom } from '../../simulator/random';
+import { thorough } from '../../thorough';
 
-const CURVES = process.env['DAMPER_THOROUGH'] === '1' ? 60_000 : 6_000;
+const CURVES = thorough ? 60_000 : 6_000;
 
 interface Bounds {
   /** Slope above the knee over slope below it. */

@@ -3,8 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { normalQuantile, studentQuantile } from '../../../src/analysis/statistics/distributions';
 import { studentFactor } from '../../../src/analysis/statistics/studentFactor';
 import { createRandom } from '../../simulator/random';
-
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
+import { thorough } from '../../thorough';
 
 describe('coverage factor of 95 %', () => {
   /** Tables of Student's t to three decimals, as in JCGM 100:2008, table G.2 (95 %: 12.71, 4.30, ...); the table from memory, its digits from SciPy 1.10.1's stats.t.ppf. */
@@ -16,7 +15,7 @@ describe('coverage factor of 95 %', () => {
 
   it("is the library's inverse, to 2e-14, at any degrees of freedom from 1 on", () => {
     const random = createRandom(71);
-    const drawn = Array.from({ length: THOROUGH ? 200_000 : 3000 }, () => 10 ** random.uniform(0, 7));
+    const drawn = Array.from({ length: thorough ? 200_000 : 3000 }, () => 10 ** random.uniform(0, 7));
     const corners = [1, 1 + 1e-12, 3 - 1e-12, 3, 3 + 1e-12, 30 - 1e-11, 30, 30 + 1e-11, 1e9];
     const worst = [...corners, ...drawn].reduce(
       (most, df) => Math.max(most, Math.abs(studentFactor(df) / studentInverse(0.975, df) - 1)),

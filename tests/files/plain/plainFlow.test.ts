@@ -2,10 +2,11 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { plainFlow } from '../../../src/files/plain/plainFlow';
 import { readAnyYaml } from '../../../src/files/schema/yamlTree';
+import { thorough } from '../../thorough';
 
 /** What the short reader takes, the YAML library must read as the same; YAML 1.2 is the yardstick, the library its word. */
 
-const numRuns = process.env['DAMPER_THOROUGH'] === '1' ? 300_000 : 4000;
+const numRuns = thorough ? 300_000 : 4000;
 const seed = 20261125;
 
 /** The value that the short reader finds behind `a: `, after the library was found to agree; undefined where it leaves the line. */

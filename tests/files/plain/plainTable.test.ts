@@ -6,11 +6,11 @@ import { readPlainTable } from '../../../src/files/plain/plainTable';
 import { readAnyForceTable, readForceTable } from '../../../src/files/readForceTable';
 import { REFERENCE, REFERENCE_TEXT, RESULT, RESULT_TEXT, SHA } from '../forceTableTexts';
 import { bytesOf, copyOfTable } from '../support';
+import { thorough } from '../../thorough';
 
 /** The short way through a table against the way for every file: both must say the same of everything. */
 
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
-const runs = (numRuns: number) => ({ numRuns: THOROUGH ? numRuns * 50 : numRuns, seed: 20261125 });
+const runs = (numRuns: number) => ({ numRuns: thorough ? numRuns * 50 : numRuns, seed: 20261125 });
 
 /** Whether the short way took it, after both ways were found to agree: values (0 and -0 apart), places, problems and the order of keys. */
 function agreed(file: string, bytes: Uint8Array): boolean {

@@ -4,11 +4,11 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { plainYaml } from '../../../src/files/plain/plainYaml';
 import { readAnyYaml, readYaml } from '../../../src/files/schema/yamlTree';
+import { thorough } from '../../thorough';
 
 /** What the short reader takes of whole documents, the YAML library must read as the same, and say the same of its places. */
 
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
-const runs = (numRuns: number) => ({ numRuns: THOROUGH ? numRuns * 20 : numRuns, seed: 20261125 });
+const runs = (numRuns: number) => ({ numRuns: thorough ? numRuns * 20 : numRuns, seed: 20261125 });
 
 /** The value that the short reader finds, after the library was found to agree; undefined where it leaves the text. */
 function agreed(text: string): unknown {

@@ -4,10 +4,11 @@ import * as z from 'zod';
 import { list, map, optional, validated, type Part, type TextValue } from '../../../src/files/schema/parts';
 import { referenceKeys, resultKeys } from '../../../src/files/schema/preambleSchema';
 import { identity, text } from '../../../src/files/schema/scalarParts';
+import { thorough } from '../../thorough';
 
 /** A value read without the validator must be what the validator makes of it, and nothing where the validator finds a fault. */
 
-const numRuns = process.env['DAMPER_THOROUGH'] === '1' ? 30_000 : 1500;
+const numRuns = thorough ? 30_000 : 1500;
 const SHA = '0123456789abcdef'.repeat(4);
 const words =
   `1|2|0|9999|10000|007| 5 |1.5|-1|1e3|true|yes|no|false|Yes|sine|triangle|mounted|unknown|body|oil|fit|stated|50 mm|50mm|0 mm|-1 mm|5 N|-380.5 N|1e400 N|30.9 Cel

@@ -4,6 +4,7 @@ import { YAML_LIMITS } from '../../../src/files/schema/yamlGuard';
 import { readYaml } from '../../../src/files/schema/yamlTree';
 import { yamlFlow } from '../../../src/files/yamlText';
 import { onlyProblem, told } from '../support';
+import { thorough } from '../../thorough';
 
 const read = (text: string) => readYaml('a.yaml', text, 'file-invalid');
 
@@ -124,7 +125,7 @@ describe('readYaml', () => {
         expect(tree === undefined).toBe(problems.length > 0);
         for (const { position } of problems) expect(position.line).toBeGreaterThan(0);
       }),
-      { seed: 3, numRuns: process.env['DAMPER_THOROUGH'] === '1' ? 50_000 : 600 },
+      { seed: 3, numRuns: thorough ? 50_000 : 600 },
     );
   });
 });
@@ -155,7 +156,7 @@ describe('yamlFlow', () => {
           JSON.parse(JSON.stringify(one)),
         );
       }),
-      { seed: 5, numRuns: process.env['DAMPER_THOROUGH'] === '1' ? 20_000 : 250 },
+      { seed: 5, numRuns: thorough ? 20_000 : 250 },
     );
   });
 });

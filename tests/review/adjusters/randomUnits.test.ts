@@ -6,15 +6,15 @@ import { deadPast, effectShare, randomUnit, SPEEDS, withIncrement } from '../../
 import { createRandom, type RandomSource } from '../../simulator/random';
 import type { MadeSetting, SweepOptions } from './sweepScenario';
 import { click, judgeSweep, sweepReference } from './sweepScenario';
+import { thorough } from '../../thorough';
 
 /**
  * The acceptance figures of sweeps, from a result's table through the whole review to findings: random three- and four-way units, each
  * adjuster swept with the others at half their range and closed by its first setting, every point with its own noise.
  */
-const THOROUGH = process.env['DAMPER_THOROUGH'] === '1';
-const UNITS = THOROUGH ? 200 : 12;
+const UNITS = thorough ? 200 : 12;
 /** 1 % of all; of a few dozen sweeps one, as their share cannot be told finer. With large counts it is 1 % and no more. */
-const onePercent = (all: number): number => (THOROUGH ? 0.01 * all : 1);
+const onePercent = (all: number): number => (thorough ? 0.01 * all : 1);
 /** The default limits, 65 to 130 %, and those of a spec that asks for 50 to 150 %. */
 const DEFAULT = { law: 'equal-ratio' } as const;
 const WIDE = { law: 'equal-ratio', least: 0.5, most: 1.5 } as const;
@@ -90,12 +90,12 @@ describe(`sweeps of ${UNITS} random units, 0.3 % noise a point, steps of 3 to 6 
     if (isFound(review(made, lifted, 0.003, DEFAULT), at)) found.lifted++;
     if (isFound(review(made, cut, 0.003, DEFAULT), at)) found.cut++;
     if (foundIn(review(made, adjuster, 0.003, DEFAULT)).length > 0) found.even++;
-    if (!THOROUGH) return;
+    if (!thorough) return;
     if (isFound(review(made, lifted, 0.003, WIDE), at)) found.liftedWide++;
     if (isFound(review(made, cut, 0.003, WIDE), at)) found.cutWide++;
     if (foundIn(review(made, adjuster, 0.003, WIDE)).length > 0) found.evenWide++;
   });
-  if (THOROUGH) process.stderr.write(`sweeps: ${JSON.stringify(found)}\n`);
+  if (thorough) process.stderr.write(`sweeps: ${JSON.stringify(found)}\n`);
 
   it('finds a click lifted by 60 % or cut to 30 % in 99 %, with a false finding of any kind in at most 1 % of even sweeps', () => {
     expect(found.all - found.lifted).toBeLessThanOrEqual(onePercent(found.all));
@@ -103,7 +103,7 @@ describe(`sweeps of ${UNITS} random units, 0.3 % noise a point, steps of 3 to 6 
     expect(found.even).toBeLessThanOrEqual(onePercent(found.all));
   });
 
-  it.runIf(THOROUGH)(
+  it.runIf(thorough)(
     'with limits of 50 to 150 % finds the cut in 98 %, nothing in even sweeps, and the lifted click only where it measures over its limit',
     () => {
       expect(found.cutWide / found.all).toBeGreaterThanOrEqual(0.98);
@@ -122,7 +122,7 @@ describe(`sweeps of ${UNITS} random units, 0.3 % noise a point, steps of 3 to 6 
       all++;
       if (foundIn(result).includes('adjuster-dead-range') && swept(result).deadFrom === from) exact++;
     });
-    if (THOROUGH) process.stderr.write(`dead range to the click: ${exact} of ${all}\n`);
+    if (thorough) process.stderr.write(`dead range to the click: ${exact} of ${all}\n`);
     expect(exact / all).toBeGreaterThanOrEqual(0.98);
   });
 
@@ -153,7 +153,7 @@ describe(`the same at 1 % noise a point`, () => {
         if (swept(result).judging === 'steps too small') abstained++;
         if (foundIn(result).length > 0) wrong++;
       }, steps);
-    if (THOROUGH)
+    if (thorough)
       process.stderr.write(`1 % noise: ${abstained} of ${small} small abstained, ${wrong} of ${all} wrong\n`);
     expect(abstained / small).toBeGreaterThan(0.5);
     expect(wrong).toBeLessThanOrEqual(onePercent(all));
@@ -174,7 +174,7 @@ it("judges against the reference's own sweep, whose steps tell how much scatter 
     if (foundIn(even).length > 0) wrong++;
     if (isFound(judgeSweep(sweepOptions(made, lifted, 0.002), asReference, { reference }), 5)) found++;
   });
-  if (THOROUGH) process.stderr.write(`as-reference: ${found} of ${all} lifted found, ${wrong} wrong\n`);
+  if (thorough) process.stderr.write(`as-reference: ${found} of ${all} lifted found, ${wrong} wrong\n`);
   expect(wrong).toBeLessThanOrEqual(onePercent(all));
   expect(found / all).toBeGreaterThanOrEqual(0.9);
 });
