@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
 const tests = fileURLToPath(new URL('tests/', import.meta.url));
-const left = ['tests/editor/**', 'tests/bench/**'];
+const runOtherwise = ['tests/editor/**', 'tests/bench/**'];
 
 /**
  * `--mode thorough` raises the counts of the property and known-answer tests; the checks themselves are the same. Test files share what they
@@ -24,7 +24,12 @@ export default defineConfig(({ mode }) => {
       projects: [
         {
           extends: true,
-          test: { name: 'shared', include: ['tests/**/*.test.ts'], exclude: [...left, ...ofTheirOwn], isolate: false },
+          test: {
+            name: 'shared',
+            include: ['tests/**/*.test.ts'],
+            exclude: [...runOtherwise, ...ofTheirOwn],
+            isolate: false,
+          },
         },
         { extends: true, test: { name: 'apart', include: ofTheirOwn } },
       ],

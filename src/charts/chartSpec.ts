@@ -21,6 +21,10 @@ export function rounded(value: number): number {
   return Number(value.toPrecision(6));
 }
 
+export function isObject(value: Json): value is JsonObject {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
 /** A channel of numbers. */
 export function measure(field: string, more: JsonObject = {}): JsonObject {
   return { field, type: 'quantitative', ...more };

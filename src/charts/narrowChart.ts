@@ -1,4 +1,4 @@
-import type { ChartSpec, Json, JsonObject } from './chartSpec';
+import { isObject, type ChartSpec, type Json, type JsonObject } from './chartSpec';
 
 /** Smallest text [px] that a reader is shown. */
 const SMALLEST_TEXT = 11;
@@ -54,8 +54,4 @@ function linesThatFit(title: string, plot: number): Json {
   if (title.length * LETTER <= plot) return title;
   const lines = title.split(/(?<=,) /);
   return lines.length === 1 ? title : lines;
-}
-
-function isObject(value: Json): value is JsonObject {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
 }

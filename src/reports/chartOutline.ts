@@ -1,4 +1,4 @@
-import type { ChartSpec, Json, JsonObject } from '../charts/chartSpec';
+import { isObject, type ChartSpec, type Json, type JsonObject } from '../charts/chartSpec';
 
 /** A chart apart from its rows: charts of one kind over tests of one plan differ in their rows alone. */
 export interface ChartOutline {
@@ -25,7 +25,7 @@ export function outlineOf(chart: ChartSpec): ChartOutline {
   };
   const without = (value: Json): Json => {
     if (isList(value)) return value.map(without);
-    if (value === null || typeof value !== 'object') return value;
+    if (!isObject(value)) return value;
     return Object.fromEntries(
       Object.entries(value).map(([key, part]) => [key, key === 'data' ? dataWithout(part) : without(part)]),
     );
@@ -42,8 +42,4 @@ export function outlineOf(chart: ChartSpec): ChartOutline {
 
 function isList(value: Json): value is readonly Json[] {
   return Array.isArray(value);
-}
-
-function isObject(value: Json): value is JsonObject {
-  return value !== null && typeof value === 'object' && !isList(value);
 }

@@ -20,7 +20,7 @@ export interface SvgOptions {
  */
 export async function renderSvg(chart: ChartSpec, options: SvgOptions): Promise<string> {
   if (!/^[a-z][\w-]*$/i.test(options.id)) throw new Error(`not an id: ${options.id}`);
-  const { compile, vega, expressionInterpreter } = await drawing();
+  const { compile, vega, expressionInterpreter } = await drawingLibraries();
   const problems: string[] = [];
   const collect = vega.logger(vega.Warn, undefined, (_method, _level, message) =>
     problems.push(message.map(String).join(' ')),
@@ -69,7 +69,7 @@ function keep(key: string, plan: Runtime): void {
   if (PLANS.size > MOST_PLANS) PLANS.delete([...PLANS.keys()][0]!);
 }
 
-async function drawing() {
+async function drawingLibraries() {
   const [{ compile }, vega, { expressionInterpreter }] = await Promise.all([
     import('vega-lite'),
     import('vega'),

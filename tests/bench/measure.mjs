@@ -69,20 +69,11 @@ export class Report {
 
   /** One measured figure against the most it may be. */
   line(what, value, most, detail = '') {
-    this.#tell(value <= most ? 'within' : 'OVER', what, value, most, detail);
-  }
-
-  /** One that is known to miss its limit: told so, and held to `most`, so that it misses it by no more than it does. */
-  knownOver(what, value, limit, most, detail = '') {
-    const word = value <= limit ? 'within' : value <= most ? 'missed' : 'OVER';
-    this.#tell(word, what, value, limit, `${detail === '' ? '' : `${detail}; `}known, held to ${most}`);
-  }
-
-  #tell(word, what, value, limit, detail) {
-    if (word === 'OVER') this.over++;
+    const within = value <= most;
+    if (!within) this.over++;
     const shown = value < 10 ? value.toFixed(3) : value.toFixed(0);
     console.log(
-      `${word.padEnd(6)}  ${shown.padStart(7)} of at most ${String(limit).padEnd(6)}  ${what}${detail === '' ? '' : `  (${detail})`}`,
+      `${within ? 'within' : 'OVER  '}  ${shown.padStart(7)} of at most ${String(most).padEnd(6)}  ${what}${detail === '' ? '' : `  (${detail})`}`,
     );
   }
 }

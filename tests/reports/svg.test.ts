@@ -9,6 +9,7 @@ import { driftOverTolerance } from '../../src/charts/driftOverTolerance';
 import { forceVelocity } from '../../src/charts/forceVelocity';
 import { chosenLoops, loopsChart } from '../../src/charts/loops';
 import { LIGHT, propertyTheme } from '../../src/charts/theme';
+import { outlineOf } from '../../src/reports/chartOutline';
 import { renderSvg } from '../../src/reports/svg';
 import { slimSvg } from '../../src/reports/slimSvg';
 import { HOSTILE } from '../text/hostileText';
@@ -47,12 +48,20 @@ describe('drawing a chart', () => {
   });
 
   it('draws what Vega makes of the whole chart, whatever rows were drawn before', async () => {
-    const other = { ...failing, points: failing.points.map((p) => ({ ...p, force: p.force && p.force * 1.1 })) };
+    // Where the worst point stands the axes are the same.
+    const points = failing.points.map((p) => ({
+      ...p,
+      ...(p.damping !== undefined && { damping: p.damping * 0.98 }),
+      ...(p.share !== undefined && p.share < 1 && { share: p.share / 2 }),
+    }));
+    const other = { ...failing, points };
     for (const chartOf of [
       (r: JudgedResult) => forceVelocity(r, { theme: LIGHT, others: true })!,
       (r: JudgedResult) => driftOverTolerance(r, { theme: LIGHT })!,
     ]) {
       const [whole, wholeOther] = [await wholeSvg(chartOf(failing)), await wholeSvg(chartOf(other))];
+      expect(wholeOther).not.toBe(whole);
+      expect(outlineOf(chartOf(other)).key).toBe(outlineOf(chartOf(failing)).key);
       for (const [result, expected] of [
         [failing, whole],
         [other, wholeOther],
